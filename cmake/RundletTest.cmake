@@ -1,0 +1,18 @@
+# rundlet_test(NAME fold_test SOURCES fold_test.cc LIBS rundlet_core [TIMEOUT 120] [LABELS unit])
+# One GoogleTest program, registered with CTest test by test.
+include(GoogleTest)
+
+function(rundlet_test)
+  cmake_parse_arguments(T "" "NAME;TIMEOUT;LABELS" "SOURCES;LIBS" ${ARGN})
+  if(NOT T_TIMEOUT)
+    set(T_TIMEOUT 120)
+  endif()
+  if(NOT T_LABELS)
+    set(T_LABELS unit)
+  endif()
+  add_executable(${T_NAME} ${T_SOURCES})
+  target_link_libraries(${T_NAME} PRIVATE rundlet_options ${T_LIBS} GTest::gmock GTest::gtest_main)
+  gtest_discover_tests(${T_NAME}
+    DISCOVERY_MODE PRE_TEST
+    PROPERTIES TIMEOUT ${T_TIMEOUT} LABELS ${T_LABELS})
+endfunction()
