@@ -6,6 +6,7 @@
 
 set -euo pipefail
 
+RUNDLET_SCRIPT=$(realpath "$0")
 RUNDLET_ROOT=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
 RUNDLET_BUILD_ROOT=$(realpath -m "${RUNDLET_BUILD_ROOT:-$RUNDLET_ROOT/build}")
 RUNDLET_JOBS=${RUNDLET_JOBS:-$(nproc)}
@@ -26,7 +27,7 @@ note() {
 
 # usage: prints the comment at the head of the calling script, which is its manual.
 usage() {
-  sed -n '2,/^$/ { s/^# \{0,1\}//; p; }' "$0"
+  sed -n '2,/^$/ { s/^# \{0,1\}//; p; }' "$RUNDLET_SCRIPT"
 }
 
 # usage_error MESSAGE...: an option or argument that we cannot take. Exit status 2.
