@@ -1,0 +1,35 @@
+#ifndef RUNDLET_SERVER_PG_DIR_LOCK_H_
+#define RUNDLET_SERVER_PG_DIR_LOCK_H_
+
+#include <string>
+
+#include "absl/status/statusor.h"
+#include "absl/strings/string_view.h"
+
+namespace rundlet::server {
+
+// The sole right to a data directory: an flock on its file "lock", held while this object lives.
+// The kernel drops it when the process ends in whatever way, so it is never stale. The file stays
+// behind on purpose: removing it would let two processes lock two files of the same name.
+//
+// Movable; not safe to share between threads.
+class DirLock {
+ public:
+  // Makes the directory if there is none (0700, its parent must exist) and takes the lock.
+  // FailedPrecondition, naming the other process, if it is held; PermissionDenied or Internal if
+  // the directory cannot be used.
+  static absl::StatusOr<DirLock> Take(absl::string_view dir);
+
+  ~DirLock();
+  DirLock(DirLock&& other) noexcept;
+  DirLock& operator=(DirLock&& other) noexcept;
+
+ private:
+  explicit DirLock(int fd) : fd_(fd) {}
+
+  int fd_;
+};
+
+}  // namespace rundlet::server
+
+#endif  // RUNDLET_SERVER_PG_DIR_LOCK_H_
