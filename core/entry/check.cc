@@ -1,0 +1,31 @@
+#include "core/entry/check.h"
+
+#include "absl/strings/str_cat.h"
+#include "core/base/uuid.h"
+
+namespace rundlet {
+
+void Checker::Need(bool holds, absl::string_view what) {
+  if (holds || !status_.ok()) return;
+  status_ = absl::InvalidArgumentError(absl::StrCat(kind_, ": needs ", what));
+}
+
+void Checker::NeedId(absl::string_view id, absl::string_view what) {
+  Need(id.size() == Uuid::kSize, absl::StrCat("the id of ", what, ", 16 bytes"));
+}
+
+void Checker::OptionalId(absl::string_view id, absl::string_view what) {
+  Need(id.empty() || id.size() == Uuid::kSize, absl::StrCat("the id of ", what, " to be empty or of 16 bytes"));
+}
+
+void Checker::NeedAmount(int64_t value, int64_t most, absl::string_view what) {
+  if (!status_.ok() || (value >= 1 && value <= most)) return;
+  Need(false, absl::StrCat(what, " between 1 and ", most, ", not ", value));
+}
+
+void Checker::AtMost(int64_t value, int64_t most, absl::string_view what) {
+  if (!status_.ok() || (value >= 0 && value <= most)) return;
+  Need(false, absl::StrCat(what, " between 0 and ", most, ", not ", value));
+}
+
+}  // namespace rundlet
