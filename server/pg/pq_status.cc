@@ -53,6 +53,8 @@ absl::Status StatusOfCurrentException(absl::string_view doing) {
                   absl::StrCat("it is not known whether the statement was done: ", error.what()));
   } catch (const pqxx::transaction_rollback& error) {  // serialization failure, deadlock
     return Cannot(absl::StatusCode::kAborted, doing, error);
+  } catch (const pqxx::insufficient_privilege& error) {  // libpqxx 6 leaves its SQLSTATE empty
+    return Cannot(absl::StatusCode::kPermissionDenied, doing, error);
   } catch (const pqxx::sql_error& error) {
     return Cannot(CodeOfSqlState(error.sqlstate()), doing, error);
   } catch (const std::bad_alloc&) {
