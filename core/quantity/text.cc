@@ -1,0 +1,90 @@
+#include "core/quantity/text.h"
+
+#include <cstddef>
+#include <cstdint>
+
+#include "absl/strings/ascii.h"
+#include "absl/strings/str_cat.h"
+#include "absl/strings/str_replace.h"
+
+namespace rundlet {
+namespace {
+
+constexpr size_t kQuotedBytes = 60;
+
+// Length of the well-formed UTF-8 sequence at the front (RFC 3629), 0 when there is none.
+size_t Utf8Length(absl::string_view text) {
+  const auto byte = [&](size_t i) { return static_cast<uint8_t>(text[i]); };
+  const uint8_t lead = byte(0);
+  if (lead < 0x80) return 1;
+  size_t length = 0;
+  uint8_t low = 0x80, high = 0xBF;  // what the second byte may be
+  if (lead >= 0xC2 && lead <= 0xDF) {
+    length = 2;
+  } else if (lead >= 0xE0 && lead <= 0xEF) {
+    length = 3;
+    if (lead == 0xE0) low = 0xA0;
+    if (lead == 0xED) high = 0x9F;
+  } else if (lead >= 0xF0 && lead <= 0xF4) {
+    length = 4;
+    if (lead == 0xF0) low = 0x90;
+    if (lead == 0xF4) high = 0x8F;
+  }
+  if (length == 0 || text.size() < length) return 0;
+  if (byte(1) < low || byte(1) > high) return 0;
+  for (size_t i = 2; i < length; ++i) {
+    if ((byte(i) & 0xC0) != 0x80) return 0;
+  }
+  return length;
+}
+
+}  // namespace
+
+std::string Tidy(absl::string_view text) {
+  std::string plain = absl::StrReplaceAll(text, {{"µ", "u"},  // U+00B5 micro sign
+                                                 {"μ", "u"},  // U+03BC Greek mu
+                                                 {"³", "3"},
+                                                 {"ℓ", "l"},
+                                                 {"½", " 1/2"},
+                                                 {"¼", " 1/4"},
+                                                 {"¾", " 3/4"},
+                                                 {"⅓", " 1/3"},
+                                                 {"⅔", " 2/3"},
+                                                 {"⁄", "/"},  // U+2044 fraction slash
+                                                 {"−", "-"},  // U+2212 minus
+                                                 {"–", "-"},  // U+2013 en dash
+                                                 {"º", "°"},  // U+00BA ordinal sign
+                                                 {"˚", "°"},  // U+02DA ring
+                                                 {"℃", "°C"},
+                                                 {"℉", "°F"},
+                                                 {"\u00A0", " "},    // no-break space
+                                                 {"\u2009", " "},    // thin space
+                                                 {"\u202F", " "}});  // narrow no-break space
+  absl::RemoveExtraAsciiWhitespace(&plain);
+  for (char& c : plain) {
+    if (absl::ascii_isspace(c)) c = ' ';
+  }
+  return plain;
+}
+
+std::string Quoted(absl::string_view text) {
+  std::string quoted = "\"";
+  while (!text.empty()) {
+    if (quoted.size() > kQuotedBytes) {
+      quoted += "...";
+      break;
+    }
+    const size_t length = Utf8Length(text);
+    if (length == 0 || absl::ascii_iscntrl(text[0])) {
+      absl::StrAppend(&quoted, "\\x", absl::Hex(static_cast<uint8_t>(text[0]), absl::kZeroPad2));
+      text.remove_prefix(1);
+    } else {
+      absl::StrAppend(&quoted, text.substr(0, length));
+      text.remove_prefix(length);
+    }
+  }
+  quoted += '"';
+  return quoted;
+}
+
+}  // namespace rundlet

@@ -1,0 +1,24 @@
+#ifndef RUNDLET_CORE_QUANTITY_TEXT_H_
+#define RUNDLET_CORE_QUANTITY_TEXT_H_
+
+#include <string>
+
+#include "absl/strings/string_view.h"
+
+namespace rundlet {
+
+// What the readers of this directory have in common: hands type on phones, and phones type for
+// them.
+
+// The text as a reader wants it: look-alikes turned into plain signs (both micro signs into "u",
+// "½" into " 1/2", "³" into "3", a true minus into "-", any degree-like ring into "°"), every run
+// of white space one space, none at the ends. Letters keep their case.
+std::string Tidy(absl::string_view text);
+
+// The text in double quotes for a message to a person: valid UTF-8 whatever the bytes, control
+// characters escaped, shortened after 60 bytes.
+std::string Quoted(absl::string_view text);
+
+}  // namespace rundlet
+
+#endif  // RUNDLET_CORE_QUANTITY_TEXT_H_
