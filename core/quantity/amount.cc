@@ -4,6 +4,7 @@
 #include <string>
 
 #include "absl/strings/str_cat.h"
+#include "core/quantity/format.h"
 #include "core/quantity/rounding.h"
 #include "core/quantity/text.h"
 
@@ -86,8 +87,9 @@ absl::StatusOr<Amount> AmountOf(const Number& number, const Unit& unit, absl::st
       DivideHalfEven(__int128{number.num} * unit.num, __int128{number.den} * unit.den);
   if (!base.has_value() || base->value > MaxBase(unit.dimension)) {
     return absl::OutOfRangeError(
-        absl::StrCat(Quoted(text), " is more than one entry can hold (", MaxBase(unit.dimension),
-                     " ", BaseUnitName(unit.dimension), "): check the number and the unit"));
+        absl::StrCat(Quoted(text), " is more than one entry can hold (",
+                     FormatAmount({unit.dimension, MaxBase(unit.dimension)}),
+                     "): check the number and the unit"));
   }
   if (unit.dimension == Dimension::kCount && !base->exact) {
     return absl::InvalidArgumentError(

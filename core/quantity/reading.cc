@@ -143,14 +143,14 @@ absl::Status Implausible(const ReadingRow& row, int64_t value_micro, absl::strin
   const std::string as_read = FormatReading(value_micro, row.unit);
   std::string message =
       possible ? absl::StrCat(Quoted(text), " is unusual for ", ReadingKindName(row.kind))
-               : absl::StrCat(Quoted(text), " cannot be a ", ReadingKindName(row.kind), " (",
-                              FormatReading(row.possible.low_micro, row.unit), " to ",
+               : absl::StrCat(Quoted(text), " is not possible for ", ReadingKindName(row.kind),
+                              " (", FormatReading(row.possible.low_micro, row.unit), " to ",
                               FormatReading(row.possible.high_micro, row.unit), ")");
   const std::vector<std::string> guesses = Guesses(row, value_micro);
-  if (!guesses.empty()) {
-    absl::StrAppend(&message, ": did you mean ", absl::StrJoin(guesses, " or "), "?");
+  if (guesses.empty()) {
+    absl::StrAppend(&message, ": check the number and the unit.");
   } else {
-    absl::StrAppend(&message, ": check the number and the unit");
+    absl::StrAppend(&message, ": did you mean ", absl::StrJoin(guesses, " or "), "?");
   }
   if (possible) absl::StrAppend(&message, " If it is right, write ", Quoted(as_read));
   return absl::OutOfRangeError(message);

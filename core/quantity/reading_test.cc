@@ -18,7 +18,6 @@ namespace {
 
 using ::testing::AllOf;
 using ::testing::HasSubstr;
-using ::testing::Not;
 using Kind = ReadingKind;
 using RU = ReadingUnit;
 
@@ -132,7 +131,7 @@ TEST(ReadingTest, RefusesWhatIsNoReading) {
   EXPECT_THAT(Refused(Kind::kPh, "pH 3.4 pH"), HasSubstr("write the unit once"));
   EXPECT_THAT(Refused(Kind::kPh, "3.1234567"), HasSubstr("six decimals"));
   EXPECT_THAT(Refused(Kind::kPh, "99999999999999999"), HasSubstr("far beyond any reading"));
-  EXPECT_THAT(Refused(Kind::kFreeSo2, "-3"), HasSubstr("cannot be a free SO2"));
+  EXPECT_THAT(Refused(Kind::kFreeSo2, "-3"), HasSubstr("not possible for free SO2"));
 }
 
 TEST(ReadingTest, Prints) {

@@ -2,15 +2,31 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <utility>
 
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_replace.h"
+#include "absl/types/span.h"
 
 namespace rundlet {
 namespace {
 
 constexpr size_t kQuotedBytes = 60;
+
+constexpr std::pair<absl::string_view, absl::string_view> kLookAlikes[] = {
+    {"\u00B5", "u"},  // micro sign
+    {"\u03BC", "u"},  // Greek mu
+    {"³", "3"},      {"ℓ", "l"},    {"½", " 1/2"},   {"¼", " 1/4"},
+    {"¾", " 3/4"},   {"⅓", " 1/3"}, {"⅔", " 2/3"},   {"\u2044", "/"},  // fraction slash
+    {"\u2212", "-"},                                                   // minus
+    {"\u2013", "-"},                                                   // en dash
+    {"\u00BA", "°"},                                                   // ordinal sign
+    {"\u02DA", "°"},                                                   // ring
+    {"℃", "°C"},     {"℉", "°F"},   {"\u00A0", " "},                   // no-break space
+    {"\u2009", " "},                                                   // thin space
+    {"\u202F", " "},                                                   // narrow no-break space
+};
 
 // Length of the well-formed UTF-8 sequence at the front (RFC 3629), 0 when there is none.
 size_t Utf8Length(absl::string_view text) {
@@ -41,25 +57,7 @@ size_t Utf8Length(absl::string_view text) {
 }  // namespace
 
 std::string Tidy(absl::string_view text) {
-  std::string plain = absl::StrReplaceAll(text, {{"µ", "u"},  // U+00B5 micro sign
-                                                 {"μ", "u"},  // U+03BC Greek mu
-                                                 {"³", "3"},
-                                                 {"ℓ", "l"},
-                                                 {"½", " 1/2"},
-                                                 {"¼", " 1/4"},
-                                                 {"¾", " 3/4"},
-                                                 {"⅓", " 1/3"},
-                                                 {"⅔", " 2/3"},
-                                                 {"⁄", "/"},  // U+2044 fraction slash
-                                                 {"−", "-"},  // U+2212 minus
-                                                 {"–", "-"},  // U+2013 en dash
-                                                 {"º", "°"},  // U+00BA ordinal sign
-                                                 {"˚", "°"},  // U+02DA ring
-                                                 {"℃", "°C"},
-                                                 {"℉", "°F"},
-                                                 {"\u00A0", " "},    // no-break space
-                                                 {"\u2009", " "},    // thin space
-                                                 {"\u202F", " "}});  // narrow no-break space
+  std::string plain = absl::StrReplaceAll(text, absl::MakeConstSpan(kLookAlikes));
   absl::RemoveExtraAsciiWhitespace(&plain);
   for (char& c : plain) {
     if (absl::ascii_isspace(c)) c = ' ';
