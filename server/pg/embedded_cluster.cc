@@ -45,7 +45,7 @@ std::vector<std::string> PostmasterArguments(const EmbeddedCluster::Options& opt
   const absl::string_view durable = options.unsafe_without_fsync ? "off" : "on";
   set("fsync", durable);
   set("full_page_writes", durable);
-  set("synchronous_commit", durable);
+  set("synchronous_commit", "on");
   set("listen_addresses", "");
   set("port", "5432");  // a part of the socket's name only
   // Commas separate directories in this setting, so it is quoted as a list of one.

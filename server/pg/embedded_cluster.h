@@ -46,7 +46,8 @@ class EmbeddedCluster {
     int max_connections = 40;
     absl::Duration start_timeout = absl::Minutes(2);  // includes recovery after a crash
     absl::Duration stop_timeout = absl::Seconds(30);  // then the stop is forced
-    // Writes nothing through to disk. For tests, which lose nothing by a power cut.
+    // Writes nothing through to disk: a power cut can lose all, while the end of any process, by
+    // whatever signal, still loses no commit. For tests.
     bool unsafe_without_fsync = false;
   };
 

@@ -20,7 +20,7 @@ namespace fs = std::filesystem;
 constexpr absl::string_view kSocketName = "/.s.PGSQL.5432";
 constexpr size_t kLongestSocketPath = sizeof(sockaddr_un::sun_path) - 1;
 static_assert(kLongestSocketPath == 107);
-constexpr absl::string_view kShortDirPrefix = "/tmp/rundlet-";
+constexpr absl::string_view kShortDirPrefix = "/tmp/rundlet-socket-";
 
 std::string LinkPath(const std::string& data_dir) { return absl::StrCat(data_dir, "/socket"); }
 
