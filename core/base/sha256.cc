@@ -8,7 +8,8 @@
 namespace rundlet {
 namespace {
 
-// Hashing memory cannot fail for a reason that a caller could mend; going on with a wrong hash would be worse.
+// Hashing memory cannot fail for a reason that a caller could mend; going on with a wrong hash
+// would be worse.
 void MustSucceed(int ok) {
   if (ok == 1) return;
   std::fputs("SHA-256 is not available from the cryptographic library\n", stderr);

@@ -17,8 +17,8 @@ inline absl::string_view HashBytes(const Hash& hash) {
   return absl::string_view(reinterpret_cast<const char*>(hash.data()), hash.size());
 }
 
-// Incremental SHA-256. Keep one and reuse it: making the context costs as much as hashing a short entry.
-// Not safe to share between threads.
+// Incremental SHA-256. Keep one and reuse it: making the context costs as much as hashing a short
+// entry. Not safe to share between threads.
 class Sha256 {
  public:
   Sha256();

@@ -1,4 +1,5 @@
-// Goal: hashes are those of the standard. Method: the example values that NIST publishes for FIPS 180.
+// Goal: hashes are those of the standard. Method: the example values that NIST publishes for FIPS
+// 180.
 #include "core/base/sha256.h"
 
 #include "absl/strings/escaping.h"

@@ -17,8 +17,8 @@ absl::StatusOr<Uuid> Uuid::FromBytes(absl::string_view bytes) {
 }
 
 absl::StatusOr<Uuid> Uuid::Parse(absl::string_view text) {
-  const absl::Status malformed = absl::InvalidArgumentError(
-      absl::StrCat("'", text, "' is not an id: it should look like 0190163d-8694-739b-aea5-966c26f8ad91"));
+  const absl::Status malformed = absl::InvalidArgumentError(absl::StrCat(
+      "'", text, "' is not an id: it should look like 0190163d-8694-739b-aea5-966c26f8ad91"));
   if (text.size() != 36) return malformed;
   Uuid id;
   size_t nibble = 0;

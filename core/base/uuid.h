@@ -14,8 +14,8 @@ namespace rundlet {
 
 // A 128-bit identifier, made by the device that first wrote of the thing (RFC 9562).
 //
-// Ordering is by bytes, which for version 7 is by time of making. The nil UUID stands for "none" and is never a
-// thing's id. A plain value: copy freely, share between threads freely.
+// Ordering is by bytes, which for version 7 is by time of making. The nil UUID stands for "none"
+// and is never a thing's id. A plain value: copy freely, share between threads freely.
 class Uuid {
  public:
   static constexpr size_t kSize = 16;
@@ -28,7 +28,8 @@ class Uuid {
   // The 36-character text form, either case; InvalidArgument otherwise.
   static absl::StatusOr<Uuid> Parse(absl::string_view text);
 
-  // A version 7 id (RFC 9562 section 5.7) from a Unix time in milliseconds and ten random bytes, both handed in.
+  // A version 7 id (RFC 9562 section 5.7) from a Unix time in milliseconds and ten random bytes,
+  // both handed in.
   static Uuid Version7(int64_t unix_ms, const std::array<uint8_t, 10>& random);
 
   bool is_nil() const { return *this == Uuid(); }

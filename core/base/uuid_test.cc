@@ -10,7 +10,8 @@ namespace {
 
 // RFC 9562 appendix A.6: time 0x017F22E279B0, rand_a 0xCC3, rand_b 0b01 and 0x8C4DC0C0C07398F.
 TEST(UuidTest, Version7OfTheStandardsExample) {
-  const std::array<uint8_t, 10> random = {0x0c, 0xc3, 0x18, 0xc4, 0xdc, 0x0c, 0x0c, 0x07, 0x39, 0x8f};
+  const std::array<uint8_t, 10> random = {0x0c, 0xc3, 0x18, 0xc4, 0xdc,
+                                          0x0c, 0x0c, 0x07, 0x39, 0x8f};
   EXPECT_EQ(Uuid::Version7(0x017F22E279B0, random).ToString(),
             "017f22e2-79b0-7cc3-98c4-dc0c0c07398f");
 }

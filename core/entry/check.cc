@@ -15,7 +15,8 @@ void Checker::NeedId(absl::string_view id, absl::string_view what) {
 }
 
 void Checker::OptionalId(absl::string_view id, absl::string_view what) {
-  Need(id.empty() || id.size() == Uuid::kSize, absl::StrCat("the id of ", what, " to be empty or of 16 bytes"));
+  Need(id.empty() || id.size() == Uuid::kSize,
+       absl::StrCat("the id of ", what, " to be empty or of 16 bytes"));
 }
 
 void Checker::NeedAmount(int64_t value, int64_t most, absl::string_view what) {

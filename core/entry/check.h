@@ -9,8 +9,8 @@
 
 namespace rundlet {
 
-// Collects the first thing that is wrong with an entry, so that the checks of each kind read as a list of what must hold.
-// All later checks are ignored once one has failed.
+// Collects the first thing that is wrong with an entry, so that the checks of each kind read as a
+// list of what must hold. All later checks are ignored once one has failed.
 class Checker {
  public:
   explicit Checker(absl::string_view kind) : kind_(kind) {}

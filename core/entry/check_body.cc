@@ -43,7 +43,8 @@ void CheckAmount(Checker& check, const v1::Amount& amount) {
 }
 
 void CheckDraws(Checker& check, const google::protobuf::RepeatedPtrField<v1::Draw>& draws) {
-  check.Need(draws.size() >= 1 && draws.size() <= kMaxLines, "at least one vessel to draw from, at most 256");
+  check.Need(draws.size() >= 1 && draws.size() <= kMaxLines,
+             "at least one vessel to draw from, at most 256");
   std::set<absl::string_view> seen;
   for (const v1::Draw& draw : draws) {
     check.NeedId(draw.vessel_id(), "the vessel drawn from");
@@ -56,7 +57,8 @@ void CheckDraws(Checker& check, const google::protobuf::RepeatedPtrField<v1::Dra
   }
 }
 
-void CheckOutflows(Checker& check, const google::protobuf::RepeatedPtrField<v1::Outflow>& outflows, int* rests) {
+void CheckOutflows(Checker& check, const google::protobuf::RepeatedPtrField<v1::Outflow>& outflows,
+                   int* rests) {
   check.Need(outflows.size() <= kMaxLines, "at most 256 outflows");
   for (const v1::Outflow& outflow : outflows) {
     check.Need(IsWineOutflow(outflow.account()), "an outflow to lees, loss, sample or the like");
@@ -93,7 +95,8 @@ void CheckTransfer(Checker& check, const v1::Transfer& transfer) {
 
 void CheckAdditionLine(Checker& check, const v1::AdditionLine& line) {
   check.Need(line.what_case() != v1::AdditionLine::WHAT_NOT_SET, "what was added");
-  check.NeedId(line.what_case() == v1::AdditionLine::kMaterialLotId ? line.material_lot_id() : line.material_id(),
+  check.NeedId(line.what_case() == v1::AdditionLine::kMaterialLotId ? line.material_lot_id()
+                                                                    : line.material_id(),
                "what was added");
   CheckAmount(check, line.amount());
   check.AtMost(line.volume_effect_ul(), kMaxVolumeUl, "a volume effect, in microlitres,");
@@ -101,31 +104,44 @@ void CheckAdditionLine(Checker& check, const v1::AdditionLine& line) {
 
 void CheckThing(Checker& check, const v1::Thing& thing, bool registering) {
   check.NeedId(thing.thing_id(), "the thing");
-  const auto name_of = [](const auto& attributes) { return attributes.has_name() ? attributes.name() : ""; };
+  const auto name_of = [](const auto& attributes) {
+    return attributes.has_name() ? attributes.name() : "";
+  };
   std::string name;
   switch (thing.kind_case()) {
     case v1::Thing::kVessel:
       name = name_of(thing.vessel());
       check.AtMost(thing.vessel().capacity_ul(), kMaxVolumeUl, "a capacity, in microlitres,");
       break;
-    case v1::Thing::kEquipment: name = name_of(thing.equipment()); break;
+    case v1::Thing::kEquipment:
+      name = name_of(thing.equipment());
+      break;
     case v1::Thing::kMaterial:
       name = name_of(thing.material());
-      check.AtMost(thing.material().volume_effect_ul(), 1'000'000, "a volume effect, in microlitres a unit,");
+      check.AtMost(thing.material().volume_effect_ul(), 1'000'000,
+                   "a volume effect, in microlitres a unit,");
       check.AtMost(thing.material().so2_ppm(), 1'000'000, "an SO2 content, in millionths,");
       break;
     case v1::Thing::kMaterialLot:
       name = name_of(thing.material_lot());
       check.OptionalId(thing.material_lot().material_id(), "the material");
       break;
-    case v1::Thing::kBin: name = name_of(thing.bin()); break;
-    case v1::Thing::kMember: name = name_of(thing.member()); break;
-    case v1::Thing::kLot: name = name_of(thing.lot()); break;
+    case v1::Thing::kBin:
+      name = name_of(thing.bin());
+      break;
+    case v1::Thing::kMember:
+      name = name_of(thing.member());
+      break;
+    case v1::Thing::kLot:
+      name = name_of(thing.lot());
+      break;
     case v1::Thing::kBottling:
       name = name_of(thing.bottling());
       check.OptionalId(thing.bottling().lot_id(), "the lot");
       break;
-    case v1::Thing::KIND_NOT_SET: check.Need(false, "the kind of thing"); break;
+    case v1::Thing::KIND_NOT_SET:
+      check.Need(false, "the kind of thing");
+      break;
   }
   check.Need(!registering || !name.empty(), "a name");
   check.Need(name.size() <= 200, "a name of at most 200 bytes");
@@ -147,7 +163,8 @@ void CheckBottled(Checker& check, const v1::Bottled& bottled) {
   int rests = 0;
   CheckOutflows(check, bottled.outflows(), &rests);
   check.Need(rests <= 1, "at most one place for the rest");
-  check.Need(bottled.groups_size() >= 1 && bottled.groups_size() <= kMaxLines, "bottles, in at most 256 groups");
+  check.Need(bottled.groups_size() >= 1 && bottled.groups_size() <= kMaxLines,
+             "bottles, in at most 256 groups");
   for (const v1::BottleGroup& group : bottled.groups()) {
     check.NeedAmount(group.size_ul(), 1'000'000'000, "a bottle size, in microlitres,");
     check.NeedAmount(group.count(), kMaxBottles, "a number of bottles");
@@ -164,11 +181,15 @@ void CheckBottled(Checker& check, const v1::Bottled& bottled) {
 void CheckReading(Checker& check, const v1::Reading& reading) {
   check.NeedId(reading.vessel_id(), "the vessel");
   check.OptionalId(reading.equipment_id(), "the instrument");
-  check.Need(reading.measurements_size() >= 1 && reading.measurements_size() <= kMaxLines, "a measured value");
+  check.Need(reading.measurements_size() >= 1 && reading.measurements_size() <= kMaxLines,
+             "a measured value");
   for (const v1::Measurement& m : reading.measurements()) {
-    check.Need(m.kind() != v1::READING_KIND_UNSPECIFIED && v1::ReadingKind_IsValid(m.kind()), "what was measured");
-    check.Need(m.unit() != v1::READING_UNIT_UNSPECIFIED && v1::ReadingUnit_IsValid(m.unit()), "the unit as read");
-    check.Need(m.value_micro() >= -kMaxReadingMicro && m.value_micro() <= kMaxReadingMicro, "a value within reason");
+    check.Need(m.kind() != v1::READING_KIND_UNSPECIFIED && v1::ReadingKind_IsValid(m.kind()),
+               "what was measured");
+    check.Need(m.unit() != v1::READING_UNIT_UNSPECIFIED && v1::ReadingUnit_IsValid(m.unit()),
+               "the unit as read");
+    check.Need(m.value_micro() >= -kMaxReadingMicro && m.value_micro() <= kMaxReadingMicro,
+               "a value within reason");
   }
 }
 
@@ -181,19 +202,24 @@ void CheckSettings(Checker& check, const v1::SettingsChanged& settings) {
 
 void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
   switch (entry.body_case()) {
-    case v1::Entry::kReading: CheckReading(check, entry.reading()); break;
+    case v1::Entry::kReading:
+      CheckReading(check, entry.reading());
+      break;
     case v1::Entry::kTreatment:
       check.NeedId(entry.treatment().vessel_id(), "the vessel");
       check.Need(entry.treatment().kind() != v1::TREATMENT_KIND_UNSPECIFIED &&
                      v1::TreatmentKind_IsValid(entry.treatment().kind()),
                  "the kind of treatment");
-      for (const std::string& id : entry.treatment().equipment_ids()) check.NeedId(id, "the equipment");
+      for (const std::string& id : entry.treatment().equipment_ids())
+        check.NeedId(id, "the equipment");
       break;
     case v1::Entry::kObservation:
       check.NeedId(entry.observation().subject_id(), "what was observed");
       check.Need(entry.observation().impressions_size() <= kMaxLines, "at most 256 impressions");
       break;
-    case v1::Entry::kBottled: CheckBottled(check, entry.bottled()); break;
+    case v1::Entry::kBottled:
+      CheckBottled(check, entry.bottled());
+      break;
     case v1::Entry::kBottlesMoved:
       CheckBottles(check, entry.bottles_moved().bottles(), false);
       check.NeedId(entry.bottles_moved().from_bin_id(), "the bin moved from");
@@ -202,7 +228,8 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
     case v1::Entry::kBottlesTaken:
       CheckBottles(check, entry.bottles_taken().bottles(), false);
       check.NeedId(entry.bottles_taken().from_bin_id(), "the bin");
-      check.Need(IsBottleOutflow(entry.bottles_taken().account()), "a reason: served, sold, gift, breakage ...");
+      check.Need(IsBottleOutflow(entry.bottles_taken().account()),
+                 "a reason: served, sold, gift, breakage ...");
       break;
     case v1::Entry::kBottlesReturned:
       CheckBottles(check, entry.bottles_returned().bottles(), false);
@@ -211,7 +238,8 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
       break;
     case v1::Entry::kBinCounted: {
       check.NeedId(entry.bin_counted().bin_id(), "the bin");
-      check.Need(entry.bin_counted().bottles_size() >= 1 && entry.bin_counted().bottles_size() <= kMaxLines,
+      check.Need(entry.bin_counted().bottles_size() >= 1 &&
+                     entry.bin_counted().bottles_size() <= kMaxLines,
                  "at least one line counted, at most 256");
       std::set<std::pair<absl::string_view, int64_t>> seen;
       for (const v1::Bottles& bottles : entry.bin_counted().bottles()) {
@@ -232,7 +260,9 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
       check.NeedId(entry.void_().target_id(), "the voided entry");
       check.Need(entry.void_().target_id() != entry.entry_id(), "a voided entry other than itself");
       break;
-    default: check.Need(false, "a kind"); break;
+    default:
+      check.Need(false, "a kind");
+      break;
   }
 }
 
@@ -241,18 +271,27 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
 absl::Status CheckBody(const v1::Entry& entry) {
   Checker check(KindName(entry));
   switch (entry.body_case()) {
-    case v1::Entry::kSettingsChanged: CheckSettings(check, entry.settings_changed()); break;
-    case v1::Entry::kRegistered: CheckThing(check, entry.registered(), true); break;
-    case v1::Entry::kChanged: CheckThing(check, entry.changed(), false); break;
-    case v1::Entry::kRetired: check.NeedId(entry.retired().thing_id(), "the thing"); break;
+    case v1::Entry::kSettingsChanged:
+      CheckSettings(check, entry.settings_changed());
+      break;
+    case v1::Entry::kRegistered:
+      CheckThing(check, entry.registered(), true);
+      break;
+    case v1::Entry::kChanged:
+      CheckThing(check, entry.changed(), false);
+      break;
+    case v1::Entry::kRetired:
+      check.NeedId(entry.retired().thing_id(), "the thing");
+      break;
     case v1::Entry::kMaterialReceived:
       check.NeedId(entry.material_received().material_lot_id(), "the material lot");
       CheckAmount(check, entry.material_received().amount());
       break;
     case v1::Entry::kWineReceived: {
       const v1::WineReceived& received = entry.wine_received();
-      check.Need(received.kind() != v1::INFLOW_KIND_UNSPECIFIED && v1::InflowKind_IsValid(received.kind()),
-                 "what came in");
+      check.Need(
+          received.kind() != v1::INFLOW_KIND_UNSPECIFIED && v1::InflowKind_IsValid(received.kind()),
+          "what came in");
       check.NeedId(received.lot_id(), "the lot");
       check.AtMost(received.fruit_mass_ug(), kMaxAmount, "a mass of fruit, in micrograms,");
       check.Need(received.fills_size() >= 1 && received.fills_size() <= kMaxLines,
@@ -271,24 +310,36 @@ absl::Status CheckBody(const v1::Entry& entry) {
                  "something added, in at most 256 lines");
       for (const v1::AdditionLine& line : entry.addition().lines()) CheckAdditionLine(check, line);
       break;
-    case v1::Entry::kRacking: CheckTransfer(check, entry.racking()); break;
-    case v1::Entry::kBlend: CheckTransfer(check, entry.blend()); break;
-    case v1::Entry::kTopping: CheckTransfer(check, entry.topping()); break;
-    case v1::Entry::kPressing: CheckTransfer(check, entry.pressing()); break;
+    case v1::Entry::kRacking:
+      CheckTransfer(check, entry.racking());
+      break;
+    case v1::Entry::kBlend:
+      CheckTransfer(check, entry.blend());
+      break;
+    case v1::Entry::kTopping:
+      CheckTransfer(check, entry.topping());
+      break;
+    case v1::Entry::kPressing:
+      CheckTransfer(check, entry.pressing());
+      break;
     case v1::Entry::kGauging:
       check.NeedId(entry.gauging().vessel_id(), "the vessel");
       check.AtMost(entry.gauging().volume_ul(), kMaxVolumeUl, "a volume, in microlitres,");
-      check.Need(entry.gauging().cause() == v1::ACCOUNT_UNSPECIFIED || IsWineOutflow(entry.gauging().cause()),
+      check.Need(entry.gauging().cause() == v1::ACCOUNT_UNSPECIFIED ||
+                     IsWineOutflow(entry.gauging().cause()),
                  "a cause that wine can be lost to");
       break;
     case v1::Entry::kWithdrawal: {
       google::protobuf::RepeatedPtrField<v1::Draw> draws;
       *draws.Add() = entry.withdrawal().draw();
       CheckDraws(check, draws);
-      check.Need(IsWineOutflow(entry.withdrawal().account()), "a reason: sample, spill, dump, served ...");
+      check.Need(IsWineOutflow(entry.withdrawal().account()),
+                 "a reason: sample, spill, dump, served ...");
       break;
     }
-    default: CheckMoreKinds(check, entry); break;
+    default:
+      CheckMoreKinds(check, entry);
+      break;
   }
   return check.status();
 }

@@ -6,7 +6,8 @@
 
 namespace rundlet {
 
-// What must hold of each kind of entry by itself, whatever the cellar. InvalidArgument names the first thing that does not.
+// What must hold of each kind of entry by itself, whatever the cellar. InvalidArgument names the
+// first thing that does not.
 absl::Status CheckBody(const v1::Entry& entry);
 
 }  // namespace rundlet

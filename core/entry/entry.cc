@@ -43,12 +43,13 @@ absl::Status CheckEnvelope(const v1::Entry& entry) {
 absl::Status CheckEntry(const v1::Entry& entry) {
   if (absl::Status status = CheckEnvelope(entry); !status.ok()) return status;
   if (entry.format_version() > kFormatVersion) {
-    return absl::UnimplementedError(
-        absl::StrCat("entry of format ", entry.format_version(), ", this build knows ", kFormatVersion,
-                     ": upgrade Rundlet to read it"));
+    return absl::UnimplementedError(absl::StrCat("entry of format ", entry.format_version(),
+                                                 ", this build knows ", kFormatVersion,
+                                                 ": upgrade Rundlet to read it"));
   }
   if (entry.body_case() == v1::Entry::BODY_NOT_SET) {
-    return absl::UnimplementedError("entry of a kind that this build does not know: upgrade Rundlet to read it");
+    return absl::UnimplementedError(
+        "entry of a kind that this build does not know: upgrade Rundlet to read it");
   }
   return CheckBody(entry);
 }

@@ -11,18 +11,20 @@
 
 namespace rundlet {
 
-// Reads the exact bytes of an entry and checks that it is well formed by itself: envelope complete, ids of 16 bytes, amounts
-// above zero and within core/entry/limits.h, exactly one body.
+// Reads the exact bytes of an entry and checks that it is well formed by itself: envelope complete,
+// ids of 16 bytes, amounts above zero and within core/entry/limits.h, exactly one body.
 //
 // InvalidArgument: it will never be an entry; the text says what is wrong with it.
-// Unimplemented: the envelope is sound, but the format or the kind is newer than this build; keep the bytes and upgrade.
+// Unimplemented: the envelope is sound, but the format or the kind is newer than this build; keep
+// the bytes and upgrade.
 absl::StatusOr<v1::Entry> ParseEntry(absl::string_view bytes);
 
 // The checks of ParseEntry on an entry that is already read.
 absl::Status CheckEntry(const v1::Entry& entry);
 
-// The RFC 9162 section 2.1.1 leaf hash of an entry's exact bytes: SHA-256(0x00 || bytes). It stands for the entry in its
-// device's chain (Entry.previous_hash) and in the journal's tree. `sha` is reused between calls.
+// The RFC 9162 section 2.1.1 leaf hash of an entry's exact bytes: SHA-256(0x00 || bytes). It stands
+// for the entry in its device's chain (Entry.previous_hash) and in the journal's tree. `sha` is
+// reused between calls.
 Hash LeafHash(Sha256& sha, absl::string_view bytes);
 
 // The name of an entry's kind as people and filters write it: that of its body's field ("racking").

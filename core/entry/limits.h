@@ -9,16 +9,18 @@ namespace rundlet {
 // The format that this build writes, and the newest that it can fold.
 inline constexpr uint32_t kFormatVersion = 1;
 
-// Bounds on one entry. They keep a slip of the keyboard, or bytes from a stranger, from costing more than an error message.
+// Bounds on one entry. They keep a slip of the keyboard, or bytes from a stranger, from costing
+// more than an error message.
 inline constexpr size_t kMaxEntryBytes = 64 * 1024;
-inline constexpr int kMaxLines = 256;                          // draws, fills, additions ... in one entry
-inline constexpr int64_t kMaxVolumeUl = 100'000'000'000'000;   // 100,000 m3, in microlitres
-inline constexpr int64_t kMaxAmount = 1'000'000'000'000'000;   // 1,000 t in micrograms
+inline constexpr int kMaxLines = 256;  // draws, fills, additions ... in one entry
+inline constexpr int64_t kMaxVolumeUl = 100'000'000'000'000;  // 100,000 m3, in microlitres
+inline constexpr int64_t kMaxAmount = 1'000'000'000'000'000;  // 1,000 t in micrograms
 inline constexpr int64_t kMaxBottles = 100'000'000;
-inline constexpr int64_t kMaxReadingMicro = 1'000'000'000'000; // a reading of one million of any unit
+inline constexpr int64_t kMaxReadingMicro =
+    1'000'000'000'000;  // a reading of one million of any unit
 
-// No sum that the fold keeps goes beyond this; an entry that would is held. Far from the end of int64_t, so that sums of
-// a whole entry's lines cannot overflow before they are checked.
+// No sum that the fold keeps goes beyond this; an entry that would is held. Far from the end of
+// int64_t, so that sums of a whole entry's lines cannot overflow before they are checked.
 inline constexpr int64_t kMaxHeldQuantity = 4'000'000'000'000'000'000;
 static_assert(kMaxAmount * kMaxLines < kMaxHeldQuantity);
 

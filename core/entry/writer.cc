@@ -5,7 +5,8 @@
 
 namespace rundlet {
 
-absl::StatusOr<WrittenEntry> WriteEntry(const Writer& writer, const Uuid& entry_id, v1::Entry draft, ChainHead& head) {
+absl::StatusOr<WrittenEntry> WriteEntry(const Writer& writer, const Uuid& entry_id, v1::Entry draft,
+                                        ChainHead& head) {
   draft.set_entry_id(entry_id.ToBytes());
   draft.set_cellar_id(writer.cellar_id.ToBytes());
   draft.set_author_id(writer.member_id.ToBytes());
@@ -18,7 +19,8 @@ absl::StatusOr<WrittenEntry> WriteEntry(const Writer& writer, const Uuid& entry_
   WrittenEntry written;
   written.bytes = draft.SerializeAsString();
   if (written.bytes.size() > kMaxEntryBytes) {
-    return absl::InvalidArgumentError("this is too long for one entry: shorten the note, or split it into two");
+    return absl::InvalidArgumentError(
+        "this is too long for one entry: shorten the note, or split it into two");
   }
   Sha256 sha;
   written.hash = LeafHash(sha, written.bytes);

@@ -30,9 +30,11 @@ struct WrittenEntry {
   Hash hash;
 };
 
-// Completes `draft`, which holds body, times, note and amendment, with its envelope, checks it and makes its bytes. `head`
-// moves on to the new entry. InvalidArgument, with `head` as it was, if it is not well formed.
-absl::StatusOr<WrittenEntry> WriteEntry(const Writer& writer, const Uuid& entry_id, v1::Entry draft, ChainHead& head);
+// Completes `draft`, which holds body, times, note and amendment, with its envelope, checks it and
+// makes its bytes. `head` moves on to the new entry. InvalidArgument, with `head` as it was, if it
+// is not well formed.
+absl::StatusOr<WrittenEntry> WriteEntry(const Writer& writer, const Uuid& entry_id, v1::Entry draft,
+                                        ChainHead& head);
 
 }  // namespace rundlet
 

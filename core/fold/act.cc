@@ -44,9 +44,9 @@ class ActWriter {
   }
 
   void Material(const v1::AdditionLine& what) {
-    const Handle handle = Intern(what.what_case() == v1::AdditionLine::kMaterialLotId
-                                     ? what.material_lot_id()
-                                     : what.material_id());
+    const Handle handle =
+        Intern(what.what_case() == v1::AdditionLine::kMaterialLotId ? what.material_lot_id()
+                                                                    : what.material_id());
     Line& line = MaterialLine(handle, what.amount());
     line.extra = what.volume_effect_ul();
   }
@@ -113,8 +113,9 @@ void WriteVesselAct(const v1::Entry& entry, ActWriter& write, Act& act) {
       act.kind = ActKind::kGauge;
       write.Add(Role::kVessel, write.Intern(entry.gauging().vessel_id()));
       write.Add(Role::kVolume).amount = entry.gauging().volume_ul();
-      write.Add(Role::kAccount, entry.gauging().cause() == v1::ACCOUNT_UNSPECIFIED ? v1::ACCOUNT_LOSS
-                                                                                   : entry.gauging().cause());
+      write.Add(Role::kAccount, entry.gauging().cause() == v1::ACCOUNT_UNSPECIFIED
+                                    ? v1::ACCOUNT_LOSS
+                                    : entry.gauging().cause());
       break;
     case v1::Entry::kWithdrawal: {
       act.kind = ActKind::kTransfer;
@@ -134,14 +135,17 @@ void WriteVesselAct(const v1::Entry& entry, ActWriter& write, Act& act) {
     case v1::Entry::kTreatment:
       act.kind = ActKind::kTreat;
       write.Add(Role::kVessel, write.Intern(entry.treatment().vessel_id()));
-      write.Add(Role::kTreatment, entry.treatment().kind()).amount = entry.treatment().duration_min();
-      for (const std::string& id : entry.treatment().equipment_ids()) write.Add(Role::kGear, write.Intern(id));
+      write.Add(Role::kTreatment, entry.treatment().kind()).amount =
+          entry.treatment().duration_min();
+      for (const std::string& id : entry.treatment().equipment_ids())
+        write.Add(Role::kGear, write.Intern(id));
       break;
     case v1::Entry::kObservation:
       act.kind = ActKind::kObserve;
       write.Add(Role::kSubject, write.Intern(entry.observation().subject_id()));
       break;
-    default: break;
+    default:
+      break;
   }
 }
 
@@ -149,26 +153,31 @@ void WriteStoreAct(const v1::Entry& entry, ActWriter& write, Act& act) {
   switch (entry.body_case()) {
     case v1::Entry::kMaterialReceived:
       act.kind = ActKind::kStockIn;
-      write.MaterialLine(write.Intern(entry.material_received().material_lot_id()), entry.material_received().amount());
+      write.MaterialLine(write.Intern(entry.material_received().material_lot_id()),
+                         entry.material_received().amount());
       break;
     case v1::Entry::kMaterialCounted:
       act.kind = ActKind::kStockCount;
-      write.MaterialLine(write.Intern(entry.material_counted().material_lot_id()), entry.material_counted().amount());
+      write.MaterialLine(write.Intern(entry.material_counted().material_lot_id()),
+                         entry.material_counted().amount());
       if (entry.material_counted().adopted()) write.Add(Role::kAdopted);
       break;
     case v1::Entry::kBottlesMoved:
       act.kind = ActKind::kBottlesMove;
-      write.Bottles(write.Intern(entry.bottles_moved().from_bin_id()), entry.bottles_moved().bottles());
+      write.Bottles(write.Intern(entry.bottles_moved().from_bin_id()),
+                    entry.bottles_moved().bottles());
       write.Add(Role::kToBin, write.Intern(entry.bottles_moved().to_bin_id()));
       break;
     case v1::Entry::kBottlesTaken:
       act.kind = ActKind::kBottlesTake;
-      write.Bottles(write.Intern(entry.bottles_taken().from_bin_id()), entry.bottles_taken().bottles());
+      write.Bottles(write.Intern(entry.bottles_taken().from_bin_id()),
+                    entry.bottles_taken().bottles());
       write.Add(Role::kAccount, entry.bottles_taken().account());
       break;
     case v1::Entry::kBottlesReturned:
       act.kind = ActKind::kBottlesReturn;
-      write.Bottles(write.Intern(entry.bottles_returned().to_bin_id()), entry.bottles_returned().bottles());
+      write.Bottles(write.Intern(entry.bottles_returned().to_bin_id()),
+                    entry.bottles_returned().bottles());
       write.Add(Role::kAccount, entry.bottles_returned().account());
       break;
     case v1::Entry::kBinCounted:
@@ -178,7 +187,8 @@ void WriteStoreAct(const v1::Entry& entry, ActWriter& write, Act& act) {
       }
       if (entry.bin_counted().adopted()) write.Add(Role::kAdopted);
       break;
-    default: break;
+    default:
+      break;
   }
 }
 
@@ -192,7 +202,8 @@ Act MakeAct(const v1::Entry& entry, Interner& interner, Commodities& commodities
     write.Transfer(body);
   };
   switch (entry.body_case()) {
-    case v1::Entry::BODY_NOT_SET: break;
+    case v1::Entry::BODY_NOT_SET:
+      break;
     case v1::Entry::kSettingsChanged: {
       const v1::SettingsChanged& settings = entry.settings_changed();
       act.kind = ActKind::kSettings;
@@ -203,12 +214,24 @@ Act MakeAct(const v1::Entry& entry, Interner& interner, Commodities& commodities
     }
     case v1::Entry::kRegistered:
     case v1::Entry::kChanged:
-    case v1::Entry::kRetired: act.kind = ActKind::kDirectory; break;
-    case v1::Entry::kVoid: act.kind = ActKind::kVoid; break;
-    case v1::Entry::kRacking: transfer(entry.racking()); break;
-    case v1::Entry::kBlend: transfer(entry.blend()); break;
-    case v1::Entry::kTopping: transfer(entry.topping()); break;
-    case v1::Entry::kPressing: transfer(entry.pressing()); break;
+    case v1::Entry::kRetired:
+      act.kind = ActKind::kDirectory;
+      break;
+    case v1::Entry::kVoid:
+      act.kind = ActKind::kVoid;
+      break;
+    case v1::Entry::kRacking:
+      transfer(entry.racking());
+      break;
+    case v1::Entry::kBlend:
+      transfer(entry.blend());
+      break;
+    case v1::Entry::kTopping:
+      transfer(entry.topping());
+      break;
+    case v1::Entry::kPressing:
+      transfer(entry.pressing());
+      break;
     case v1::Entry::kBottled:
       act.kind = ActKind::kTransfer;
       write.Bottled(entry.bottled());

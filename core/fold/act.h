@@ -11,17 +11,17 @@
 
 namespace rundlet {
 
-// Entry kinds are many, acts are few: racking, blending, topping, pressing, sampling and bottling all draw from vessels and
-// share out what was drawn. The fold knows acts only.
+// Entry kinds are many, acts are few: racking, blending, topping, pressing, sampling and bottling
+// all draw from vessels and share out what was drawn. The fold knows acts only.
 enum class ActKind : uint8_t {
-  kUnknown = 0,   // of a kind or format that this build does not know
-  kDirectory,     // registers, changes or retires a thing
+  kUnknown = 0,  // of a kind or format that this build does not know
+  kDirectory,    // registers, changes or retires a thing
   kSettings,
   kVoid,
-  kReceive,       // wine from outside into vessels
-  kTransfer,      // draws shared out to vessels, bottles and the world outside
-  kAdd,           // materials into a vessel
-  kGauge,         // the book follows a dip reading
+  kReceive,   // wine from outside into vessels
+  kTransfer,  // draws shared out to vessels, bottles and the world outside
+  kAdd,       // materials into a vessel
+  kGauge,     // the book follows a dip reading
   kStockIn,
   kStockCount,
   kBottlesMove,
@@ -41,17 +41,18 @@ enum class Role : uint8_t {
   kDraw,        // handle: vessel; amount: microlitres, or all
   kFill,        // handle: vessel; amount: microlitres, or the rest
   kOutflow,     // handle: v1::Account; amount: microlitres, or the rest
-  kGlass,       // handle: bin; other: commodity; amount: bottles; extra: microlitres of wine in them
-  kMaterial,    // handle: material lot or material; other: commodity; amount; extra: volume effect in microlitres
-  kBottles,     // handle: bin; other: commodity; amount: bottles
-  kToBin,       // handle: bin
-  kAccount,     // handle: v1::Account
-  kMeasure,     // handle: v1::ReadingKind; other: v1::ReadingUnit; amount: millionths of the unit
-  kTreatment,   // handle: v1::TreatmentKind; amount: minutes
-  kGear,        // handle: equipment
-  kTolerance,   // amount: millionths, or -1: unsaid; extra: microlitres, or -1
-  kVolume,      // amount: microlitres
-  kAdopted,     // the book follows the count
+  kGlass,     // handle: bin; other: commodity; amount: bottles; extra: microlitres of wine in them
+  kMaterial,  // handle: material lot or material; other: commodity; amount; extra: volume effect in
+              // microlitres
+  kBottles,   // handle: bin; other: commodity; amount: bottles
+  kToBin,     // handle: bin
+  kAccount,   // handle: v1::Account
+  kMeasure,   // handle: v1::ReadingKind; other: v1::ReadingUnit; amount: millionths of the unit
+  kTreatment,  // handle: v1::TreatmentKind; amount: minutes
+  kGear,       // handle: equipment
+  kTolerance,  // amount: millionths, or -1: unsaid; extra: microlitres, or -1
+  kVolume,     // amount: microlitres
+  kAdopted,    // the book follows the count
 };
 
 // One line of an act. What the fields mean depends on the role.
@@ -79,8 +80,8 @@ inline const Line* FindLine(absl::Span<const Line> lines, Role role) {
   return nullptr;
 }
 
-// Turns a checked entry into its act. Ids that were not met before get a handle; whether they are registered is asked when
-// the act is applied.
+// Turns a checked entry into its act. Ids that were not met before get a handle; whether they are
+// registered is asked when the act is applied.
 Act MakeAct(const v1::Entry& entry, Interner& interner, Commodities& commodities);
 
 }  // namespace rundlet

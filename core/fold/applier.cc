@@ -12,13 +12,18 @@ v1::Thing::KindCase NamedKind(Role role) {
   switch (role) {
     case Role::kVessel:
     case Role::kDraw:
-    case Role::kFill: return v1::Thing::kVessel;
-    case Role::kLot: return v1::Thing::kLot;
-    case Role::kBottling: return v1::Thing::kBottling;
+    case Role::kFill:
+      return v1::Thing::kVessel;
+    case Role::kLot:
+      return v1::Thing::kLot;
+    case Role::kBottling:
+      return v1::Thing::kBottling;
     case Role::kGlass:
     case Role::kBottles:
-    case Role::kToBin: return v1::Thing::kBin;
-    default: return v1::Thing::KIND_NOT_SET;
+    case Role::kToBin:
+      return v1::Thing::kBin;
+    default:
+      return v1::Thing::KIND_NOT_SET;
   }
 }
 
@@ -29,7 +34,8 @@ void Applier::Hold(RowId row, v1::HeldReason reason) {
   HoldFor(reason, kNoHandle);
 }
 
-bool Applier::HoldFor(v1::HeldReason reason, Handle subject, int64_t needed, int64_t there, RowId taken_by) {
+bool Applier::HoldFor(v1::HeldReason reason, Handle subject, int64_t needed, int64_t there,
+                      RowId taken_by) {
   state_.Append(Held{.needed = needed,
                      .there = there,
                      .row = row_,
@@ -43,8 +49,10 @@ bool Applier::AllKnown(absl::Span<const Line> lines) {
   for (const Line& line : lines) {
     if (line.role == Role::kMaterial || line.role == Role::kSubject) {
       const auto kind = directory_.kind(line.handle);
-      if (kind == v1::Thing::KIND_NOT_SET) return HoldFor(v1::HELD_REASON_UNKNOWN_THING, line.handle);
-      if (line.role == Role::kMaterial && kind != v1::Thing::kMaterialLot && kind != v1::Thing::kMaterial) {
+      if (kind == v1::Thing::KIND_NOT_SET)
+        return HoldFor(v1::HELD_REASON_UNKNOWN_THING, line.handle);
+      if (line.role == Role::kMaterial && kind != v1::Thing::kMaterialLot &&
+          kind != v1::Thing::kMaterial) {
         return HoldFor(v1::HELD_REASON_WRONG_THING, line.handle);
       }
       continue;
@@ -65,26 +73,49 @@ void Applier::Apply(RowId row, ActKind kind, absl::Span<const Line> lines) {
   switch (kind) {
     case ActKind::kUnknown:
     case ActKind::kDirectory:
-    case ActKind::kVoid: break;
-    case ActKind::kSettings: Settings(lines[0]); break;
-    case ActKind::kReceive: Receive(lines); break;
-    case ActKind::kTransfer: Transfer(lines); break;
-    case ActKind::kAdd: Add(lines); break;
-    case ActKind::kGauge: Gauge(lines); break;
-    case ActKind::kStockIn: StockIn(lines[0]); break;
-    case ActKind::kStockCount: StockCount(lines); break;
-    case ActKind::kBottlesMove: TakeFromBin(lines[0], Place::Bin(lines[1].handle)); break;
+    case ActKind::kVoid:
+      break;
+    case ActKind::kSettings:
+      Settings(lines[0]);
+      break;
+    case ActKind::kReceive:
+      Receive(lines);
+      break;
+    case ActKind::kTransfer:
+      Transfer(lines);
+      break;
+    case ActKind::kAdd:
+      Add(lines);
+      break;
+    case ActKind::kGauge:
+      Gauge(lines);
+      break;
+    case ActKind::kStockIn:
+      StockIn(lines[0]);
+      break;
+    case ActKind::kStockCount:
+      StockCount(lines);
+      break;
+    case ActKind::kBottlesMove:
+      TakeFromBin(lines[0], Place::Bin(lines[1].handle));
+      break;
     case ActKind::kBottlesTake:
       TakeFromBin(lines[0], Place::Outside(static_cast<v1::Account>(lines[1].handle)));
       break;
     case ActKind::kBottlesReturn:
-      Move(lines[0].other, lines[0].amount, Place::Outside(static_cast<v1::Account>(lines[1].handle)),
-           Place::Bin(lines[0].handle));
+      Move(lines[0].other, lines[0].amount,
+           Place::Outside(static_cast<v1::Account>(lines[1].handle)), Place::Bin(lines[0].handle));
       Deposit(Place::Bin(lines[0].handle), lines[0].other, lines[0].amount);
       break;
-    case ActKind::kBinCount: BinCount(lines); break;
-    case ActKind::kRead: Read(lines); break;
-    case ActKind::kTreat: Treat(lines); break;
+    case ActKind::kBinCount:
+      BinCount(lines);
+      break;
+    case ActKind::kRead:
+      Read(lines);
+      break;
+    case ActKind::kTreat:
+      Treat(lines);
+      break;
     case ActKind::kObserve:
       AppendFact({.subject = lines[0].handle, .type = FactType::kObservation},
                  state_.holding(lines[0].handle).volume_ul > 0);

@@ -9,8 +9,8 @@
 
 namespace rundlet {
 
-// Applies acts to the state, one at a time in fold order: each either has its whole effect, or is held and has none.
-// docs/entries.md says in words what each does.
+// Applies acts to the state, one at a time in fold order: each either has its whole effect, or is
+// held and has none. docs/entries.md says in words what each does.
 class Applier {
  public:
   Applier(State& state, const Directory& directory) : state_(state), directory_(directory) {}
@@ -32,9 +32,11 @@ class Applier {
   // Each returns false, having held the entry, where it cannot be applied.
   bool AllKnown(absl::Span<const Line> lines);
   bool PlanDraws(absl::Span<const Line> lines, int64_t* drawn_ul);
-  bool PlanOutputs(absl::Span<const Line> lines, int64_t drawn_ul, int64_t* rest_ul, int64_t* unsaid_loss_ul);
+  bool PlanOutputs(absl::Span<const Line> lines, int64_t drawn_ul, int64_t* rest_ul,
+                   int64_t* unsaid_loss_ul);
   bool TakeFromBin(const Line& line, Place to);
-  bool HoldFor(v1::HeldReason reason, Handle subject, int64_t needed = 0, int64_t there = 0, RowId taken_by = kNone);
+  bool HoldFor(v1::HeldReason reason, Handle subject, int64_t needed = 0, int64_t there = 0,
+               RowId taken_by = kNone);
 
   void Receive(absl::Span<const Line> lines);
   void Transfer(absl::Span<const Line> lines);
@@ -57,13 +59,15 @@ class Applier {
   ParcelId NewOrigin(v1::Account origin, Handle what, Handle lot, int64_t volume_ul);
   // The holding as a mix, in `mix`.
   void Load(Handle vessel, Mix& mix) const;
-  // Puts `mix` into the vessel as a new parcel, after naming what was there before among its movements.
+  // Puts `mix` into the vessel as a new parcel, after naming what was there before among its
+  // movements.
   ParcelId Settle(Handle vessel, const Mix& mix, Handle lot, FactId facts);
   // Writes what is left in a vessel after a draw.
   void Leave(Handle vessel, const Mix& left);
   // Movements from the sources of the poured `part` to `to`.
   void MovePart(const Mix& part, Place to, ParcelId to_parcel);
-  // A material out of stock; what the book lacks is booked as a gain first, as it was there to be used.
+  // A material out of stock; what the book lacks is booked as a gain first, as it was there to be
+  // used.
   void UseMaterial(const Line& line, ParcelId to_parcel);
   void Move(Commodity commodity, int64_t amount, Place from, Place to, ParcelId from_parcel = kNone,
             ParcelId to_parcel = kNone);

@@ -39,7 +39,8 @@ ParcelId Applier::Settle(Handle vessel, const Mix& mix, Handle lot, FactId facts
                                                .shares_at = at,
                                                .origin_count = origin_count,
                                                .dose_count = dose_count});
-  Move(kWine, before.volume_ul, Place::Vessel(vessel), Place::Vessel(vessel), before.parcel, parcel);
+  Move(kWine, before.volume_ul, Place::Vessel(vessel), Place::Vessel(vessel), before.parcel,
+       parcel);
   state_.SetHolding(vessel, Holding{.volume_ul = mix.volume_ul,
                                     .parcel = parcel,
                                     .lot = lot,
@@ -68,7 +69,8 @@ void Applier::Leave(Handle vessel, const Mix& left) {
   state_.SetHolding(vessel, holding);
 }
 
-ParcelId Applier::Inflow(Handle vessel, v1::Account origin, Handle what, Handle lot, int64_t volume_ul) {
+ParcelId Applier::Inflow(Handle vessel, v1::Account origin, Handle what, Handle lot,
+                         int64_t volume_ul) {
   const ParcelId source = NewOrigin(origin, what, lot, volume_ul);
   const Holding before = state_.holding(vessel);
   Load(vessel, target_);
@@ -103,7 +105,8 @@ void Applier::Receive(absl::Span<const Line> lines) {
     AddShare(target_.origins, source, line.amount);
     const Handle keeps = before.volume_ul > 0 && before.lot != kNoHandle ? before.lot : lot;
     const ParcelId parcel = Settle(line.handle, target_, keeps, before.facts);
-    Move(kWine, line.amount, Place::Outside(v1::ACCOUNT_SOURCE), Place::Vessel(line.handle), source, parcel);
+    Move(kWine, line.amount, Place::Outside(v1::ACCOUNT_SOURCE), Place::Vessel(line.handle), source,
+         parcel);
   }
 }
 
@@ -121,11 +124,13 @@ bool Applier::PlanDraws(absl::Span<const Line> lines, int64_t* drawn_ul) {
     const int64_t take = line.whole ? holding.volume_ul : line.amount;
     const int64_t gain = std::max<int64_t>(0, take - holding.volume_ul);
     if (gain > state_.tolerance().For(holding.volume_ul)) {
-      return HoldFor(v1::HELD_REASON_NOT_ENOUGH_WINE, line.handle, take, holding.volume_ul, holding.last_draw);
+      return HoldFor(v1::HELD_REASON_NOT_ENOUGH_WINE, line.handle, take, holding.volume_ul,
+                     holding.last_draw);
     }
     plans_.push_back({line.handle, take, gain});
     *drawn_ul += take;
-    if (*drawn_ul > kMaxHeldQuantity) return HoldFor(v1::HELD_REASON_TOO_MUCH, line.handle, *drawn_ul);
+    if (*drawn_ul > kMaxHeldQuantity)
+      return HoldFor(v1::HELD_REASON_TOO_MUCH, line.handle, *drawn_ul);
   }
   return true;
 }
@@ -145,16 +150,19 @@ bool Applier::PlanOutputs(absl::Span<const Line> lines, int64_t drawn_ul, int64_
       }
     }
   }
-  Plan& largest = *std::max_element(plans_.begin(), plans_.end(),
-                                    [](const Plan& a, const Plan& b) { return a.take_ul < b.take_ul; });
+  Plan& largest = *std::max_element(plans_.begin(), plans_.end(), [](const Plan& a, const Plan& b) {
+    return a.take_ul < b.take_ul;
+  });
   const int64_t lacking = given_ul - drawn_ul;
   if (lacking > 0) {
-    // What was measured on arrival is believed, within the tolerance: the largest source held more than the book said.
+    // What was measured on arrival is believed, within the tolerance: the largest source held more
+    // than the book said.
     if (lacking + largest.gain_ul > state_.tolerance().For(drawn_ul)) {
       return HoldFor(v1::HELD_REASON_NOT_ENOUGH_WINE, largest.vessel, given_ul, drawn_ul,
                      state_.holding(largest.vessel).last_draw);
     }
-    // A vessel that was drawn in part has the wine; one drawn to the end has more than the book said.
+    // A vessel that was drawn in part has the wine; one drawn to the end has more than the book
+    // said.
     const int64_t in_book = state_.holding(largest.vessel).volume_ul;
     largest.take_ul += lacking;
     largest.gain_ul = std::max<int64_t>(0, largest.take_ul - in_book);
@@ -178,7 +186,8 @@ void Applier::DrawAll() {
   int64_t largest_ul = -1;
   for (const Plan& plan : plans_) {
     if (plan.gain_ul > 0) {
-      Inflow(plan.vessel, v1::ACCOUNT_GAIN, plan.vessel, state_.holding(plan.vessel).lot, plan.gain_ul);
+      Inflow(plan.vessel, v1::ACCOUNT_GAIN, plan.vessel, state_.holding(plan.vessel).lot,
+             plan.gain_ul);
     }
     const Holding holding = state_.holding(plan.vessel);
     if (plan.take_ul > largest_ul) {
@@ -199,7 +208,8 @@ void Applier::DrawAll() {
 
 void Applier::MovePart(const Mix& part, Place to, ParcelId to_parcel) {
   for (const Share& share : part.sources) {
-    Move(kWine, share.amount, Place::Vessel(source_vessels_[share.of]), to, source_parcels_[share.of], to_parcel);
+    Move(kWine, share.amount, Place::Vessel(source_vessels_[share.of]), to,
+         source_parcels_[share.of], to_parcel);
   }
 }
 
@@ -211,20 +221,22 @@ ParcelId Applier::NewBottlingParcel(absl::Span<const Line> lines) {
     if (line.role == Role::kGlass) glass_ul += line.extra;
   }
   Pour(pool_, glass_ul, part_);
-  const ParcelId parcel = state_.Append(Parcel{.volume_ul = glass_ul,
-                                               .row = row_,
-                                               .ordinal = next_ordinal_++,
-                                               .place = bottling->handle,
-                                               .lot = main_lot_,
-                                               .shares_at = state_.WriteShares(part_),
-                                               .origin_count = static_cast<uint32_t>(part_.origins.size()),
-                                               .dose_count = static_cast<uint32_t>(part_.doses.size())});
+  const ParcelId parcel =
+      state_.Append(Parcel{.volume_ul = glass_ul,
+                           .row = row_,
+                           .ordinal = next_ordinal_++,
+                           .place = bottling->handle,
+                           .lot = main_lot_,
+                           .shares_at = state_.WriteShares(part_),
+                           .origin_count = static_cast<uint32_t>(part_.origins.size()),
+                           .dose_count = static_cast<uint32_t>(part_.doses.size())});
   MovePart(part_, Place::Outside(v1::ACCOUNT_GLASS), parcel);
   return parcel;
 }
 
 void Applier::PutIntoGlass(const Line& line, ParcelId run) {
-  Move(line.other, line.amount, Place::Outside(v1::ACCOUNT_GLASS), Place::Bin(line.handle), run, kNone);
+  Move(line.other, line.amount, Place::Outside(v1::ACCOUNT_GLASS), Place::Bin(line.handle), run,
+       kNone);
   Deposit(Place::Bin(line.handle), line.other, line.amount);
 }
 
@@ -243,10 +255,11 @@ void Applier::GiveOut(absl::Span<const Line> lines, int64_t rest_ul, int64_t uns
     Load(line.handle, target_);
     Blend(target_, part_);
     const bool was_empty = before.volume_ul == 0;
-    const Handle keeps = lot != nullptr                               ? lot->handle
+    const Handle keeps = lot != nullptr                         ? lot->handle
                          : was_empty || before.lot == kNoHandle ? main_lot_
-                                                                      : before.lot;
-    const ParcelId parcel = Settle(line.handle, target_, keeps, was_empty ? main_facts_ : before.facts);
+                                                                : before.lot;
+    const ParcelId parcel =
+        Settle(line.handle, target_, keeps, was_empty ? main_facts_ : before.facts);
     MovePart(part_, Place::Vessel(line.handle), parcel);
   }
   if (unsaid_loss_ul > 0) {
@@ -259,7 +272,8 @@ void Applier::Transfer(absl::Span<const Line> lines) {
   int64_t drawn_ul = 0;
   int64_t rest_ul = 0;
   int64_t unsaid_loss_ul = 0;
-  if (!PlanDraws(lines, &drawn_ul) || !PlanOutputs(lines, drawn_ul, &rest_ul, &unsaid_loss_ul)) return;
+  if (!PlanDraws(lines, &drawn_ul) || !PlanOutputs(lines, drawn_ul, &rest_ul, &unsaid_loss_ul))
+    return;
   DrawAll();
   const ParcelId run = NewBottlingParcel(lines);
   for (const Line& line : lines) {
@@ -283,8 +297,9 @@ void Applier::Add(absl::Span<const Line> lines) {
   Load(vessel, target_);
   for (const Line& line : lines.subspan(1)) {
     AddShare(target_.doses, line.other, line.amount);
-    const auto dose = std::lower_bound(target_.doses.begin(), target_.doses.end(), line.other,
-                                       [](const Share& share, uint32_t of) { return share.of < of; });
+    const auto dose =
+        std::lower_bound(target_.doses.begin(), target_.doses.end(), line.other,
+                         [](const Share& share, uint32_t of) { return share.of < of; });
     if (dose->amount > kMaxHeldQuantity) {
       HoldFor(v1::HELD_REASON_TOO_MUCH, line.handle, line.amount);
       return;
@@ -295,14 +310,16 @@ void Applier::Add(absl::Span<const Line> lines) {
   for (const Line& line : lines.subspan(1)) {
     if (line.extra == 0) continue;
     target_.volume_ul += line.extra;
-    AddShare(target_.origins, NewOrigin(v1::ACCOUNT_ADDITION, line.handle, kNoHandle, line.extra), line.extra);
+    AddShare(target_.origins, NewOrigin(v1::ACCOUNT_ADDITION, line.handle, kNoHandle, line.extra),
+             line.extra);
   }
   ParcelId parcel = before.parcel;
   if (more_ul > 0 || parcel == kNone) {
     parcel = Settle(vessel, target_, before.lot, before.facts);
     for (const Line& line : lines.subspan(1)) {
       if (line.extra == 0) continue;
-      Move(kWine, line.extra, Place::Outside(v1::ACCOUNT_ADDITION), Place::Vessel(vessel), source++, parcel);
+      Move(kWine, line.extra, Place::Outside(v1::ACCOUNT_ADDITION), Place::Vessel(vessel), source++,
+           parcel);
     }
   } else {
     Holding holding = before;

@@ -1,5 +1,6 @@
-// The canonical bytes of the folded state. Everything is named by ids and written in an order that depends on the set of
-// entries only: what is a list in fold order stays so, what is a set is sorted by id. Integers are little-endian.
+// The canonical bytes of the folded state. Everything is named by ids and written in an order that
+// depends on the set of entries only: what is a list in fold order stays so, what is a set is
+// sorted by id. Integers are little-endian.
 #include <algorithm>
 #include <string>
 
@@ -15,7 +16,8 @@ class Canon {
   void Tag(char tag) { buffer_.push_back(tag); }
 
   void Int(int64_t value) {
-    for (int i = 0; i < 8; ++i) buffer_.push_back(static_cast<char>(static_cast<uint64_t>(value) >> (8 * i)));
+    for (int i = 0; i < 8; ++i)
+      buffer_.push_back(static_cast<char>(static_cast<uint64_t>(value) >> (8 * i)));
     if (buffer_.size() >= kFlushAt) Flush();
   }
 
@@ -54,7 +56,8 @@ class Canon {
     }
     // Doses are kept by commodity number, which depends on arrival.
     std::vector<Share> sorted(doses.begin(), doses.end());
-    std::sort(sorted.begin(), sorted.end(), [this](const Share& a, const Share& b) { return WhatBefore(a.of, b.of); });
+    std::sort(sorted.begin(), sorted.end(),
+              [this](const Share& a, const Share& b) { return WhatBefore(a.of, b.of); });
     Int(static_cast<int64_t>(sorted.size()));
     for (const Share& share : sorted) {
       What(share.of);
@@ -96,8 +99,9 @@ class Canon {
 void WriteThings(const Fold& fold, Canon& canon) {
   std::vector<Handle> things;
   for (int kind = v1::Thing::kVessel; kind <= v1::Thing::kBottling; ++kind) {
-    fold.directory().ForEach(static_cast<v1::Thing::KindCase>(kind),
-                             [&](Handle handle, const Directory::Known&) { things.push_back(handle); });
+    fold.directory().ForEach(
+        static_cast<v1::Thing::KindCase>(kind),
+        [&](Handle handle, const Directory::Known&) { things.push_back(handle); });
   }
   std::sort(things.begin(), things.end(),
             [&](Handle a, Handle b) { return fold.interner().id(a) < fold.interner().id(b); });
@@ -106,7 +110,8 @@ void WriteThings(const Fold& fold, Canon& canon) {
     const Directory::Known& known = *fold.directory().Find(handle);
     canon.Thing(handle);
     canon.Int(known.retired);
-    // One serialisation by one library version is stable; a digest is compared between builds that share it.
+    // One serialisation by one library version is stable; a digest is compared between builds that
+    // share it.
     canon.Bytes(known.thing.SerializeAsString());
   }
   canon.Bytes(fold.directory().settings().SerializeAsString());

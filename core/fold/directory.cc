@@ -10,15 +10,24 @@ namespace {
 // The name of whichever kind of thing it is.
 const std::string& NameOfThing(const v1::Thing& thing) {
   switch (thing.kind_case()) {
-    case v1::Thing::kVessel: return thing.vessel().name();
-    case v1::Thing::kEquipment: return thing.equipment().name();
-    case v1::Thing::kMaterial: return thing.material().name();
-    case v1::Thing::kMaterialLot: return thing.material_lot().name();
-    case v1::Thing::kBin: return thing.bin().name();
-    case v1::Thing::kMember: return thing.member().name();
-    case v1::Thing::kLot: return thing.lot().name();
-    case v1::Thing::kBottling: return thing.bottling().name();
-    case v1::Thing::KIND_NOT_SET: break;
+    case v1::Thing::kVessel:
+      return thing.vessel().name();
+    case v1::Thing::kEquipment:
+      return thing.equipment().name();
+    case v1::Thing::kMaterial:
+      return thing.material().name();
+    case v1::Thing::kMaterialLot:
+      return thing.material_lot().name();
+    case v1::Thing::kBin:
+      return thing.bin().name();
+    case v1::Thing::kMember:
+      return thing.member().name();
+    case v1::Thing::kLot:
+      return thing.lot().name();
+    case v1::Thing::kBottling:
+      return thing.bottling().name();
+    case v1::Thing::KIND_NOT_SET:
+      break;
   }
   static const std::string* const kNoName = new std::string;
   return *kNoName;
@@ -28,10 +37,14 @@ const std::string& NameOfThing(const v1::Thing& thing) {
 
 absl::string_view Directory::SubjectId(const v1::Entry& entry) {
   switch (entry.body_case()) {
-    case v1::Entry::kRegistered: return entry.registered().thing_id();
-    case v1::Entry::kChanged: return entry.changed().thing_id();
-    case v1::Entry::kRetired: return entry.retired().thing_id();
-    default: return {};
+    case v1::Entry::kRegistered:
+      return entry.registered().thing_id();
+    case v1::Entry::kChanged:
+      return entry.changed().thing_id();
+    case v1::Entry::kRetired:
+      return entry.retired().thing_id();
+    default:
+      return {};
   }
 }
 
@@ -39,16 +52,25 @@ void Directory::Add(RowId row, Handle subject, const v1::Entry& entry, const Seq
   std::vector<Saying>& sayings = sayings_[subject];
   // Registrations first, whatever their date; then changes and retirements in fold order.
   const bool registers = entry.has_registered();
-  const auto at = std::upper_bound(sayings.begin(), sayings.end(), row, [&](RowId fresh, const Saying& saying) {
-    if (registers != saying.entry.has_registered()) return registers;
-    return sequence.Before(fresh, saying.row);
-  });
+  const auto at =
+      std::upper_bound(sayings.begin(), sayings.end(), row, [&](RowId fresh, const Saying& saying) {
+        if (registers != saying.entry.has_registered()) return registers;
+        return sequence.Before(fresh, saying.row);
+      });
   Saying& saying = *sayings.insert(at, Saying{.row = row, .entry = {}});
   switch (entry.body_case()) {
-    case v1::Entry::kRegistered: *saying.entry.mutable_registered() = entry.registered(); break;
-    case v1::Entry::kChanged: *saying.entry.mutable_changed() = entry.changed(); break;
-    case v1::Entry::kRetired: *saying.entry.mutable_retired() = entry.retired(); break;
-    default: *saying.entry.mutable_settings_changed() = entry.settings_changed(); break;
+    case v1::Entry::kRegistered:
+      *saying.entry.mutable_registered() = entry.registered();
+      break;
+    case v1::Entry::kChanged:
+      *saying.entry.mutable_changed() = entry.changed();
+      break;
+    case v1::Entry::kRetired:
+      *saying.entry.mutable_retired() = entry.retired();
+      break;
+    default:
+      *saying.entry.mutable_settings_changed() = entry.settings_changed();
+      break;
   }
 }
 
@@ -60,7 +82,8 @@ bool Directory::Update(Handle subject, const Sequence& sequence) {
   const auto counts = [&](const Saying& saying) {
     return sequence.row(saying.row).standing == Row::Standing::kCounts;
   };
-  // The first registration in fold order says what kind of thing it is; what speaks of another kind is passed over.
+  // The first registration in fold order says what kind of thing it is; what speaks of another kind
+  // is passed over.
   for (const Saying& saying : sayings) {
     if (!counts(saying) || !saying.entry.has_registered()) continue;
     kind = saying.entry.registered().kind_case();
@@ -104,7 +127,8 @@ std::string Directory::NameOf(Handle handle, const Sequence& sequence) const {
   return absl::StrCat("unnamed ", sequence.interner().id(handle).ToString());
 }
 
-void Directory::ForEach(v1::Thing::KindCase kind, absl::FunctionRef<void(Handle, const Known&)> visit) const {
+void Directory::ForEach(v1::Thing::KindCase kind,
+                        absl::FunctionRef<void(Handle, const Known&)> visit) const {
   for (const auto& [handle, known] : known_) {
     if (known.thing.kind_case() == kind) visit(handle, known);
   }

@@ -16,10 +16,11 @@ namespace rundlet {
 
 // The named things of the cellar, and its settings.
 //
-// A thing is known from the beginning of time: its registration counts whatever its date, so that work can be filed before
-// the day on which somebody typed the vessel in. Of what was said of a thing, each field is as the latest entry in fold
-// order says. So the directory depends on the set of entries only, and nothing needs to be rewound for it - except that
-// entries which name a thing are held until it is known.
+// A thing is known from the beginning of time: its registration counts whatever its date, so that
+// work can be filed before the day on which somebody typed the vessel in. Of what was said of a
+// thing, each field is as the latest entry in fold order says. So the directory depends on the set
+// of entries only, and nothing needs to be rewound for it - except that entries which name a thing
+// are held until it is known.
 class Directory {
  public:
   struct Known {
@@ -30,8 +31,8 @@ class Directory {
   // Takes a directory or settings entry in. `row` is its place in `sequence`.
   void Add(RowId row, Handle subject, const v1::Entry& entry, const Sequence& sequence);
 
-  // Works the thing out again after an entry about it came or went. True if what kind of thing it is, or whether it is
-  // known at all, changed.
+  // Works the thing out again after an entry about it came or went. True if what kind of thing it
+  // is, or whether it is known at all, changed.
   bool Update(Handle subject, const Sequence& sequence);
 
   // What kind of thing a handle stands for; KIND_NOT_SET while nobody has registered it.

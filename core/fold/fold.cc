@@ -13,16 +13,19 @@ bool Fold::Insert(const v1::Entry& entry) {
   if (!inserted.fresh) return false;
   for (const RowId row : inserted.changed) {
     stale_rows_.push_back(row);
-    if (const auto it = subjects_.find(row); it != subjects_.end()) stale_things_.push_back(it->second);
+    if (const auto it = subjects_.find(row); it != subjects_.end())
+      stale_things_.push_back(it->second);
   }
   const ActKind kind = sequence_.row(inserted.row).kind;
-  if (kind == ActKind::kDirectory || kind == ActKind::kSettings) NoteDirectoryEntry(inserted.row, entry);
+  if (kind == ActKind::kDirectory || kind == ActKind::kSettings)
+    NoteDirectoryEntry(inserted.row, entry);
   return true;
 }
 
 void Fold::NoteDirectoryEntry(RowId row, const v1::Entry& entry) {
   Handle subject = Directory::kSettings;
-  if (const auto id = Uuid::FromBytes(Directory::SubjectId(entry)); id.ok()) subject = interner_.Intern(*id);
+  if (const auto id = Uuid::FromBytes(Directory::SubjectId(entry)); id.ok())
+    subject = interner_.Intern(*id);
   directory_.Add(row, subject, entry, sequence_);
   subjects_[row] = subject;
   stale_things_.push_back(subject);
@@ -48,7 +51,8 @@ void Fold::UpdateThings() {
   std::sort(stale_things_.begin(), stale_things_.end());
   stale_things_.erase(std::unique(stale_things_.begin(), stale_things_.end()), stale_things_.end());
   for (const Handle thing : stale_things_) {
-    if (directory_.Update(thing, sequence_)) stale_from_ = std::min(stale_from_, FirstNaming(thing));
+    if (directory_.Update(thing, sequence_))
+      stale_from_ = std::min(stale_from_, FirstNaming(thing));
   }
   if (tracking_) changed_things_.insert(stale_things_.begin(), stale_things_.end());
   stale_things_.clear();
@@ -88,14 +92,21 @@ void Fold::FoldForward() {
     if (row.kind == ActKind::kUnknown && row.standing == Row::Standing::kCounts) return;
     marks_.Append(state_.Here());
     switch (row.standing) {
-      case Row::Standing::kCounts: applier_.Apply(id, row.kind, sequence_.lines(row)); break;
-      case Row::Standing::kVoid: break;
-      case Row::Standing::kSuperseded: applier_.Hold(id, v1::HELD_REASON_OTHER_AMENDMENT); break;
+      case Row::Standing::kCounts:
+        applier_.Apply(id, row.kind, sequence_.lines(row));
+        break;
+      case Row::Standing::kVoid:
+        break;
+      case Row::Standing::kSuperseded:
+        applier_.Hold(id, v1::HELD_REASON_OTHER_AMENDMENT);
+        break;
     }
   }
 }
 
-RowId Fold::stopped_at() const { return marks_.size() < sequence_.size() ? sequence_.at(marks_.size()) : kNone; }
+RowId Fold::stopped_at() const {
+  return marks_.size() < sequence_.size() ? sequence_.at(marks_.size()) : kNone;
+}
 
 absl::Span<const Movement> Fold::MovementsAt(size_t position) const {
   const State::Mark from = MarkAt(position);
@@ -127,19 +138,22 @@ size_t Fold::Fingerprint(size_t position) const {
   const Row& row = sequence_.row(sequence_.at(position));
   size_t print = absl::HashOf(row.standing);
   for (const Movement& m : MovementsAt(position)) {
-    print = absl::HashOf(print, m.amount, m.commodity, m.from, m.to, ParcelFingerprint(m.from_parcel),
-                         ParcelFingerprint(m.to_parcel));
+    print = absl::HashOf(print, m.amount, m.commodity, m.from, m.to,
+                         ParcelFingerprint(m.from_parcel), ParcelFingerprint(m.to_parcel));
   }
   for (const Parcel& p : ParcelsAt(position)) {
     print = absl::HashOf(print, p.volume_ul, p.origin, p.place, p.lot);
-    for (const Share& s : state_.origins(p)) print = absl::HashOf(print, s.amount, ParcelFingerprint(s.of));
+    for (const Share& s : state_.origins(p))
+      print = absl::HashOf(print, s.amount, ParcelFingerprint(s.of));
     for (const Share& s : state_.doses(p)) print = absl::HashOf(print, s.amount, s.of);
   }
   for (const Fact& f : FactsAt(position)) {
-    print = absl::HashOf(print, f.value, f.subject, ParcelFingerprint(f.parcel), f.type, f.kind, f.unit);
+    print = absl::HashOf(print, f.value, f.subject, ParcelFingerprint(f.parcel), f.type, f.kind,
+                         f.unit);
   }
   if (const Held* held = HeldAt(position); held != nullptr) {
-    print = absl::HashOf(print, held->reason, held->subject, held->needed, held->there, held->taken_by);
+    print =
+        absl::HashOf(print, held->reason, held->subject, held->needed, held->there, held->taken_by);
   }
   return print;
 }
@@ -148,7 +162,8 @@ void Fold::CompareFingerprints(size_t from) {
   for (size_t position = from; position < marks_.size(); ++position) {
     const RowId row = sequence_.at(position);
     const auto old = old_fingerprints_.find(row);
-    if (old == old_fingerprints_.end() || old->second != Fingerprint(position)) changed_rows_.insert(row);
+    if (old == old_fingerprints_.end() || old->second != Fingerprint(position))
+      changed_rows_.insert(row);
   }
   old_fingerprints_.clear();
   if (from < marks_.size()) state_.CollectTouched(marks_[from], touched_);

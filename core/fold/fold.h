@@ -17,21 +17,22 @@ namespace rundlet {
 
 // A cellar: a set of entries, and what follows from it.
 //
-// Entries may come in any order, any number of times. After Settle the state is that of all of them folded in effective
-// order, and it is the same on every device that holds the same set (StateDigest). An entry that belongs in the past costs
-// the entries after it, not the history: what they did is undone by record, and they are folded again.
+// Entries may come in any order, any number of times. After Settle the state is that of all of them
+// folded in effective order, and it is the same on every device that holds the same set
+// (StateDigest). An entry that belongs in the past costs the entries after it, not the history:
+// what they did is undone by record, and they are folded again.
 //
-// No I/O, no clock, no randomness, no floating point. Not safe to share between threads without a lock around it; const
-// methods may run side by side.
+// No I/O, no clock, no randomness, no floating point. Not safe to share between threads without a
+// lock around it; const methods may run side by side.
 class Fold {
  public:
   Fold();
   Fold(const Fold&) = delete;
   Fold& operator=(const Fold&) = delete;
 
-  // Takes an entry into the set; false if an entry of this id is in it already. The state is behind until Settle.
-  // The entry has passed CheckEntry, or CheckEntry says Unimplemented of it: then it is kept in its place, and nothing from
-  // there on is folded.
+  // Takes an entry into the set; false if an entry of this id is in it already. The state is behind
+  // until Settle. The entry has passed CheckEntry, or CheckEntry says Unimplemented of it: then it
+  // is kept in its place, and nothing from there on is folded.
   bool Insert(const v1::Entry& entry);
 
   // Folds what was inserted. Cheap where nothing was.
@@ -50,7 +51,8 @@ class Fold {
   const Interner& interner() const { return interner_; }
   const Commodities& commodities() const { return commodities_; }
 
-  // The entry at which folding stopped because this build does not know its kind; kNone if all are folded.
+  // The entry at which folding stopped because this build does not know its kind; kNone if all are
+  // folded.
   RowId stopped_at() const;
 
   // What the entry at a position of the order did.
@@ -59,19 +61,26 @@ class Fold {
   absl::Span<const Parcel> ParcelsAt(size_t position) const;
   // Why the entry is held; nullptr if it is not.
   const Held* HeldAt(size_t position) const;
+  // The thing that a directory entry speaks of; kNoHandle for every other entry.
+  Handle DirectorySubject(RowId row) const {
+    const auto it = subjects_.find(row);
+    return it == subjects_.end() ? kNoHandle : it->second;
+  }
   // The number of the first parcel that the entry at a position made or would make.
   ParcelId FirstParcelAt(size_t position) const { return MarkAt(position).parcels; }
 
-  // SHA-256 over the whole state in a fixed order, by ids, without anything that depends on arrival. Two folds of the same
-  // set of entries have the same digest. Costs the whole state.
+  // SHA-256 over the whole state in a fixed order, by ids, without anything that depends on
+  // arrival. Two folds of the same set of entries have the same digest. Costs the whole state.
   Hash StateDigest() const;
 
-  // What Settle changed since the last call of TakeChanges, for whoever keeps a copy elsewhere. Only while tracked.
+  // What Settle changed since the last call of TakeChanges, for whoever keeps a copy elsewhere.
+  // Only while tracked.
   struct Changes {
-    std::vector<RowId> rows;       // entries whose standing, movements, parcels, facts or being held differ now, or that are new
-    std::vector<Handle> vessels;   // whose holding may differ
+    std::vector<RowId> rows;      // entries whose standing, movements, parcels, facts or being held
+                                  // differ now, or that are new
+    std::vector<Handle> vessels;  // whose holding may differ
     std::vector<uint32_t> balances;  // indexes of State::balances that may differ
-    std::vector<Handle> things;    // that may be known differently
+    std::vector<Handle> things;      // that may be known differently
   };
   void TrackChanges() { tracking_ = true; }
   Changes TakeChanges();
@@ -91,7 +100,8 @@ class Fold {
   void CompareFingerprints(size_t from);
   // The first position at which a folded entry names the thing, or size().
   size_t FirstNaming(Handle thing) const;
-  // A number that differs when what the entry at a position did differs, in terms that do not depend on arrival.
+  // A number that differs when what the entry at a position did differs, in terms that do not
+  // depend on arrival.
   size_t Fingerprint(size_t position) const;
   size_t ParcelFingerprint(ParcelId parcel) const;
 
@@ -101,7 +111,7 @@ class Fold {
   Directory directory_;
   State state_;
   Applier applier_;
-  Log<State::Mark> marks_;  // before the entry at each folded position
+  Log<State::Mark> marks_;                       // before the entry at each folded position
   absl::flat_hash_map<RowId, Handle> subjects_;  // of directory entries
   // What waits for Settle: rows whose standing changed, and things of which something else is said.
   std::vector<RowId> stale_rows_;

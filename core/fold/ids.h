@@ -7,13 +7,15 @@
 
 namespace rundlet {
 
-// Small numbers that stand for ids inside one fold. None of them leaves it: handles, rows and commodities are numbered by
-// arrival, which differs between devices. Parcels are numbered by fold order, which does not.
-using Handle = uint32_t;     // a named thing or a device; 0 is none
-using RowId = uint32_t;      // an entry
-using ParcelId = uint32_t;   // a parcel
-using Commodity = uint32_t;  // wine, a material (lot) by its dimension, or bottles of one run and size
-using FactId = uint32_t;     // a reading, treatment, observation or count
+// Small numbers that stand for ids inside one fold. None of them leaves it: handles, rows and
+// commodities are numbered by arrival, which differs between devices. Parcels are numbered by fold
+// order, which does not.
+using Handle = uint32_t;    // a named thing or a device; 0 is none
+using RowId = uint32_t;     // an entry
+using ParcelId = uint32_t;  // a parcel
+using Commodity =
+    uint32_t;             // wine, a material (lot) by its dimension, or bottles of one run and size
+using FactId = uint32_t;  // a reading, treatment, observation or count
 
 inline constexpr Handle kNoHandle = 0;
 inline constexpr uint32_t kNone = UINT32_MAX;  // no row, no parcel, no fact

@@ -11,7 +11,8 @@
 
 namespace rundlet {
 
-// Gives each id a small number in the order in which ids are first met. Handle 0 is the nil id: none.
+// Gives each id a small number in the order in which ids are first met. Handle 0 is the nil id:
+// none.
 class Interner {
  public:
   Interner() { Intern(Uuid()); }
@@ -42,8 +43,9 @@ struct CommodityInfo {
   enum class Kind : uint32_t { kWine = 0, kMaterial = 1, kBottles = 2 };
 
   Kind kind = Kind::kWine;
-  Handle handle = kNoHandle;  // the material lot, or the material where no stock is kept, or the bottling
-  int64_t measure = 0;        // a material's v1::Dimension, or the bottle's size in microlitres
+  Handle handle =
+      kNoHandle;        // the material lot, or the material where no stock is kept, or the bottling
+  int64_t measure = 0;  // a material's v1::Dimension, or the bottle's size in microlitres
 
   friend bool operator==(const CommodityInfo&, const CommodityInfo&) = default;
   template <typename H>
@@ -52,8 +54,8 @@ struct CommodityInfo {
   }
 };
 
-// Numbers commodities in the order in which they are first met; wine is 0. One material lot weighed in grams and counted in
-// pieces is two commodities, which are never added up.
+// Numbers commodities in the order in which they are first met; wine is 0. One material lot weighed
+// in grams and counted in pieces is two commodities, which are never added up.
 class Commodities {
  public:
   Commodities() { Intern({}); }

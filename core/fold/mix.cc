@@ -8,7 +8,8 @@ namespace rundlet {
 namespace {
 
 // Moves `volume_ul` of the `total_ul` that `from` adds up to into `part`, by largest remainder.
-void SplitExactly(std::vector<Share>& from, int64_t volume_ul, int64_t total_ul, std::vector<Share>& part) {
+void SplitExactly(std::vector<Share>& from, int64_t volume_ul, int64_t total_ul,
+                  std::vector<Share>& part) {
   struct Remainder {
     int64_t size;
     size_t index;
@@ -22,7 +23,8 @@ void SplitExactly(std::vector<Share>& from, int64_t volume_ul, int64_t total_ul,
     given += q.whole;
     if (q.remainder > 0) remainders.push_back({q.remainder, i});
   }
-  // Each rounding down lost less than one unit, so fewer units are missing than there are remainders.
+  // Each rounding down lost less than one unit, so fewer units are missing than there are
+  // remainders.
   const auto missing = static_cast<size_t>(volume_ul - given);
   if (missing > 0 && missing < remainders.size()) {
     std::nth_element(remainders.begin(), remainders.begin() + missing, remainders.end(),
@@ -35,11 +37,13 @@ void SplitExactly(std::vector<Share>& from, int64_t volume_ul, int64_t total_ul,
 }
 
 void DropZeroes(std::vector<Share>& shares) {
-  shares.erase(std::remove_if(shares.begin(), shares.end(), [](const Share& s) { return s.amount == 0; }),
-               shares.end());
+  shares.erase(
+      std::remove_if(shares.begin(), shares.end(), [](const Share& s) { return s.amount == 0; }),
+      shares.end());
 }
 
-void SplitNearest(std::vector<Share>& from, int64_t volume_ul, int64_t total_ul, std::vector<Share>& part) {
+void SplitNearest(std::vector<Share>& from, int64_t volume_ul, int64_t total_ul,
+                  std::vector<Share>& part) {
   part.resize(from.size());
   for (size_t i = 0; i < from.size(); ++i) {
     const Quotient q = Scale(from[i].amount, volume_ul, total_ul);

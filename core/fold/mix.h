@@ -18,22 +18,26 @@ struct Share {
 };
 static_assert(sizeof(Share) == 16);
 
-// What a quantity of wine is made of, while it is being poured. Lists are sorted by `of`, without zero amounts.
+// What a quantity of wine is made of, while it is being poured. Lists are sorted by `of`, without
+// zero amounts.
 struct Mix {
   int64_t volume_ul = 0;
   std::vector<Share> origins;  // by origin parcel; they add up to volume_ul
   std::vector<Share> doses;    // by commodity, in its base unit
-  std::vector<Share> sources;  // by draw, while a pool is shared out; empty, or they add up to volume_ul
+  std::vector<Share>
+      sources;  // by draw, while a pool is shared out; empty, or they add up to volume_ul
 
   void Clear();
   bool empty() const { return volume_ul == 0 && doses.empty(); }
 };
 
-// Pours `volume_ul` of `from` into `part`, which is cleared first. 0 <= volume_ul <= from.volume_ul.
+// Pours `volume_ul` of `from` into `part`, which is cleared first. 0 <= volume_ul <=
+// from.volume_ul.
 //
-// Nothing is made or lost: what `part` gets, `from` loses. Lists that add up to the volume are split by largest remainder,
-// so that both sides add up again; a tie goes to the smaller `of`. A dose is split to the nearest whole unit, half a unit
-// stays. Pouring all takes everything, also doses that wait in an empty vessel.
+// Nothing is made or lost: what `part` gets, `from` loses. Lists that add up to the volume are
+// split by largest remainder, so that both sides add up again; a tie goes to the smaller `of`. A
+// dose is split to the nearest whole unit, half a unit stays. Pouring all takes everything, also
+// doses that wait in an empty vessel.
 void Pour(Mix& from, int64_t volume_ul, Mix& part);
 
 // Adds `part` to `into`.
@@ -42,7 +46,8 @@ void Blend(Mix& into, const Mix& part);
 // Adds one share to a sorted list.
 void AddShare(std::vector<Share>& shares, uint32_t of, int64_t amount);
 
-// amount * numerator / denominator rounded down, and what is left over. 0 <= numerator <= denominator, amount >= 0.
+// amount * numerator / denominator rounded down, and what is left over. 0 <= numerator <=
+// denominator, amount >= 0.
 struct Quotient {
   int64_t whole;
   int64_t remainder;

@@ -24,7 +24,8 @@ bool Sequence::Before(RowId a, RowId b) const {
   const Row& x = rows_[a];
   const Row& y = rows_[b];
   if (x.effective_at_us != y.effective_at_us) return x.effective_at_us < y.effective_at_us;
-  if (x.place_device != y.place_device) return interner_.id(x.place_device) < interner_.id(y.place_device);
+  if (x.place_device != y.place_device)
+    return interner_.id(x.place_device) < interner_.id(y.place_device);
   if (x.place_seq != y.place_seq) return x.place_seq < y.place_seq;
   return x.id < y.id;
 }
@@ -75,7 +76,8 @@ Sequence::Inserted Sequence::Insert(const v1::Entry& entry) {
 }
 
 void Sequence::MarkVoid(const Uuid& target, RowId by, Inserted& inserted) {
-  // Of several entries that void the same one, the one with the least id is named, whichever came first.
+  // Of several entries that void the same one, the one with the least id is named, whichever came
+  // first.
   const auto [it, fresh] = voided_.try_emplace(target, by);
   if (!fresh && rows_[by].id < rows_[it->second].id) it->second = by;
   const RowId found = Find(target);

@@ -15,12 +15,14 @@ namespace rundlet {
 
 // An entry as the fold keeps it. The exact bytes stay with whoever stores the journal.
 struct Row {
-  // Whether the entry counts. Void is for good; superseded can lift when the other amendment is voided.
+  // Whether the entry counts. Void is for good; superseded can lift when the other amendment is
+  // voided.
   enum class Standing : uint8_t { kCounts = 0, kVoid = 1, kSuperseded = 2 };
 
   Uuid id;
   int64_t effective_at_us = 0;
-  uint64_t place_seq = 0;  // the place in the order: own running number, or that of the entry it amends
+  uint64_t place_seq =
+      0;  // the place in the order: own running number, or that of the entry it amends
   uint64_t device_seq = 0;
   Handle place_device = kNoHandle;
   Handle device = kNoHandle;
@@ -37,11 +39,13 @@ struct Row {
 };
 static_assert(sizeof(Row) == 72);
 
-// The set of entries and their order: by (effective_at, device, running number), where an amendment stands at the place of
-// what it amends. Which of them count - voids, amendments - depends on the set only, not on the order of arrival.
+// The set of entries and their order: by (effective_at, device, running number), where an amendment
+// stands at the place of what it amends. Which of them count - voids, amendments - depends on the
+// set only, not on the order of arrival.
 class Sequence {
  public:
-  Sequence(Interner& interner, Commodities& commodities) : interner_(interner), commodities_(commodities) {}
+  Sequence(Interner& interner, Commodities& commodities)
+      : interner_(interner), commodities_(commodities) {}
 
   struct Inserted {
     RowId row = kNone;
@@ -49,10 +53,12 @@ class Sequence {
     // Rows besides this one whose standing changed by it.
     absl::InlinedVector<RowId, 2> changed;
   };
-  // `entry` has passed CheckEntry, or is of a kind that this build does not know. The row is not in the order until Merge.
+  // `entry` has passed CheckEntry, or is of a kind that this build does not know. The row is not in
+  // the order until Merge.
   Inserted Insert(const v1::Entry& entry);
 
-  // The position that the first of the rows inserted since the last Merge will take; size() if there are none.
+  // The position that the first of the rows inserted since the last Merge will take; size() if
+  // there are none.
   size_t FirstWaiting();
   // Takes them into the order.
   void Merge();
@@ -66,7 +72,9 @@ class Sequence {
 
   size_t rows() const { return rows_.size(); }
   const Row& row(RowId row) const { return rows_[row]; }
-  absl::Span<const Line> lines(const Row& row) const { return lines_.Slice(row.lines_at, row.line_count); }
+  absl::Span<const Line> lines(const Row& row) const {
+    return lines_.Slice(row.lines_at, row.line_count);
+  }
   // The row of an entry, or kNone.
   RowId Find(const Uuid& entry_id) const;
   // Whether `a` comes before `b`.
@@ -90,7 +98,8 @@ class Sequence {
 
   // Names `target` void because of `by`, now or when it arrives.
   void MarkVoid(const Uuid& target, RowId by, Inserted& inserted);
-  // Of the amendments of one place that are not void, all but the one with the greatest id are superseded.
+  // Of the amendments of one place that are not void, all but the one with the greatest id are
+  // superseded.
   void SettlePlace(const PlaceKey& place, RowId newcomer, Inserted& inserted);
 
   Interner& interner_;

@@ -31,7 +31,8 @@ void State::Rewind(const Mark& mark) {
     balance.amount = old_balances_[i].amount;
     balance.last_out = old_balances_[i].last_out;
   }
-  if (old_tolerances_.size() > mark.old_tolerances) tolerance_ = old_tolerances_[mark.old_tolerances];
+  if (old_tolerances_.size() > mark.old_tolerances)
+    tolerance_ = old_tolerances_[mark.old_tolerances];
   movements_.Truncate(mark.movements);
   parcels_.Truncate(mark.parcels);
   shares_.Truncate(mark.shares);
@@ -49,8 +50,8 @@ void State::SetHolding(Handle vessel, const Holding& holding) {
 }
 
 void State::SetBalance(Place place, Commodity commodity, int64_t amount, RowId last_out) {
-  const auto [it, fresh] =
-      balance_index_.try_emplace(std::pair(place, commodity), static_cast<uint32_t>(balances_.size()));
+  const auto [it, fresh] = balance_index_.try_emplace(std::pair(place, commodity),
+                                                      static_cast<uint32_t>(balances_.size()));
   if (fresh) balances_.push_back({.place = place, .commodity = commodity});
   Balance& balance = balances_[it->second];
   old_balances_.Append({it->second, balance.last_out, balance.amount});

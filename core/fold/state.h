@@ -12,8 +12,8 @@
 
 namespace rundlet {
 
-// The only thing that changes a quantity: an amount > 0 of one commodity from one place to another. One row names both
-// ends, so the books balance by construction.
+// The only thing that changes a quantity: an amount > 0 of one commodity from one place to another.
+// One row names both ends, so the books balance by construction.
 struct Movement {
   int64_t amount = 0;
   Commodity commodity = kWine;
@@ -25,14 +25,17 @@ struct Movement {
 };
 static_assert(sizeof(Movement) == 32);
 
-// A homogeneous quantity of wine with one history, as it was when it arose. Made by an entry, as that entry's `ordinal`-th.
+// A homogeneous quantity of wine with one history, as it was when it arose. Made by an entry, as
+// that entry's `ordinal`-th.
 struct Parcel {
   int64_t volume_ul = 0;
   RowId row = kNone;
   uint32_t ordinal = 0;
-  // For an origin: the account it came from (source, addition, gain). 0: mixed in a vessel or filled into glass.
+  // For an origin: the account it came from (source, addition, gain). 0: mixed in a vessel or
+  // filled into glass.
   uint32_t origin = 0;
-  Handle place = kNoHandle;  // the vessel or bottling that it arose in; for an added volume the material (lot)
+  Handle place =
+      kNoHandle;  // the vessel or bottling that it arose in; for an added volume the material (lot)
   Handle lot = kNoHandle;
   uint32_t shares_at = 0;  // in State::shares: origins, then doses
   uint32_t origin_count = 0;
@@ -48,9 +51,9 @@ struct Holding {
   uint32_t shares_at = 0;
   uint32_t origin_count = 0;
   uint32_t dose_count = 0;
-  FactId facts = kNone;       // the latest of the chain of facts about this wine
-  RowId since = kNone;        // the entry that last changed what it holds
-  RowId last_draw = kNone;    // the entry that last took from it
+  FactId facts = kNone;     // the latest of the chain of facts about this wine
+  RowId since = kNone;      // the entry that last changed what it holds
+  RowId last_draw = kNone;  // the entry that last took from it
 };
 static_assert(sizeof(Holding) == 40);
 
@@ -68,7 +71,8 @@ enum class FactType : uint32_t { kReading, kTreatment, kObservation, kBinCount, 
 
 // Something seen that changes no quantity.
 struct Fact {
-  int64_t value = 0;  // reading: millionths of the unit; treatment: minutes; count: counted minus book
+  int64_t value =
+      0;  // reading: millionths of the unit; treatment: minutes; count: counted minus book
   RowId row = kNone;
   Handle subject = kNoHandle;  // the vessel, bin, material lot or other thing
   ParcelId parcel = kNone;     // what the vessel held then
@@ -102,8 +106,9 @@ struct Tolerance {
   }
 };
 
-// The folded cellar. Logs grow as entries are applied; the few things that change in place leave their old value in an undo
-// log first. So the state at any earlier place in the order is reached by putting old values back and cutting logs.
+// The folded cellar. Logs grow as entries are applied; the few things that change in place leave
+// their old value in an undo log first. So the state at any earlier place in the order is reached
+// by putting old values back and cutting logs.
 class State {
  public:
   // Sizes of all logs before an entry was applied.
@@ -126,11 +131,15 @@ class State {
   const Log<Parcel>& parcels() const { return parcels_; }
   const Log<Fact>& facts() const { return facts_; }
   const Log<Held>& held() const { return held_; }
-  absl::Span<const Share> origins(const Holding& h) const { return shares_.Slice(h.shares_at, h.origin_count); }
+  absl::Span<const Share> origins(const Holding& h) const {
+    return shares_.Slice(h.shares_at, h.origin_count);
+  }
   absl::Span<const Share> doses(const Holding& h) const {
     return shares_.Slice(h.shares_at + h.origin_count, h.dose_count);
   }
-  absl::Span<const Share> origins(const Parcel& p) const { return shares_.Slice(p.shares_at, p.origin_count); }
+  absl::Span<const Share> origins(const Parcel& p) const {
+    return shares_.Slice(p.shares_at, p.origin_count);
+  }
   absl::Span<const Share> doses(const Parcel& p) const {
     return shares_.Slice(p.shares_at + p.origin_count, p.dose_count);
   }

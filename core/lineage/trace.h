@@ -1,6 +1,7 @@
 #ifndef RUNDLET_CORE_LINEAGE_TRACE_H_
 #define RUNDLET_CORE_LINEAGE_TRACE_H_
 
+#include "absl/functional/function_ref.h"
 #include "absl/status/statusor.h"
 #include "core/fold/fold.h"
 #include "rundlet/v1/board.pb.h"
@@ -9,14 +10,20 @@ namespace rundlet {
 
 // Walks the movements, which are the family tree of the wine.
 //
-// Back, from a vessel, a lot (all vessels that hold it and all its bottlings), a bottling: every delivery of juice, must or
-// wine and every material (lot) that is in it, each with how much. Forward, from a material, a material lot, a vessel's
-// present content, a lot: every vessel, bottling and bin that holds some of it now, and what left for elsewhere, each with how
-// much. Amounts come from the shares and doses that parcels carry, so they are exact; the steps are the movements on the way,
-// each once, nearest first.
+// Back, from a vessel, a lot (all vessels that hold it and all its bottlings), a bottling: every
+// delivery of juice, must or wine and every material (lot) that is in it, each with how much.
+// Forward, from a material, a material lot, a lot: every vessel, bottling and bin that holds some
+// of it now, and what left for elsewhere, each with how much. From a vessel, wherever anything went
+// that arose in it. Amounts come from the shares and doses that parcels carry, so they are exact;
+// the steps are the movements on the way, each once, nearest first.
 //
-// NotFound: nothing of the kind to trace (an empty vessel, a thing never used); the text says so.
-absl::StatusOr<v1::Trace> MakeTrace(const Fold& fold, Handle subject, v1::TraceDirection direction);
+// `read` gives an entry by its id, for what the fold does not keep: who delivered a juice.
+//
+// FailedPrecondition: there is nothing to trace (an empty vessel, a packet never used); the text
+// says so. InvalidArgument: the thing cannot be traced in that direction.
+using ReadEntry = absl::FunctionRef<absl::StatusOr<v1::Entry>(const Uuid& entry_id)>;
+absl::StatusOr<v1::Trace> MakeTrace(const Fold& fold, Handle subject, v1::TraceDirection direction,
+                                    ReadEntry read);
 
 }  // namespace rundlet
 

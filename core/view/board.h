@@ -7,7 +7,7 @@
 namespace rundlet {
 
 struct BoardOptions {
-  bool with_digest = false;   // costs a pass over the whole state
+  bool with_digest = false;  // costs a pass over the whole state
   bool with_retired = false;
 };
 
@@ -18,7 +18,8 @@ v1::VesselLine MakeVesselLine(const Fold& fold, Handle vessel);
 v1::BinLine MakeBinLine(const Fold& fold, Handle bin);
 v1::StockLine MakeStockLine(const Fold& fold, Handle material_lot);
 
-// The latest reading of each kind of the wine that a vessel holds, also from before it came into this vessel.
+// The latest reading of each kind of the wine that a vessel holds, also from before it came into
+// this vessel.
 std::vector<v1::ReadingLine> LatestReadings(const Fold& fold, Handle vessel);
 
 // The parcel's name: "<entry id>/<ordinal>".

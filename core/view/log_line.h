@@ -9,16 +9,27 @@
 
 namespace rundlet {
 
-// One entry as people read it. `entry` is that at `position` of the fold's order, read from its bytes.
+// One entry as people read it. `entry` is that at `position` of the fold's order, read from its
+// bytes.
 v1::LogLine MakeLogLine(const Fold& fold, size_t position, const v1::Entry& entry);
 
-// What an entry says, in one sentence without who and when: "racked 18.5 L from C1 into C2, the rest to lees".
+// What an entry says, in one sentence without who and when: "racked 18.5 L from C1 into C2, the
+// rest to lees".
 std::string Summarise(const Fold& fold, const v1::Entry& entry);
 
 // A held entry with its evidence in a sentence, which ends with what can be done.
 v1::HeldLine MakeHeldLine(const Fold& fold, const Held& held, const v1::Entry& entry);
 
-// The positions of entries that name a thing, or in which it took part (for a lot: those in whose vessels it was).
+// The evidence alone, and the command that mends it: "needs 5 L from C1, which holds 2 L ...".
+std::string HeldSentence(const Fold& fold, const Held& held);
+
+// The last eight characters of an entry's id: enough to tell entries of one cellar apart, and short
+// enough to type. (The first characters of a version 7 id are its time, which entries written
+// together share.)
+std::string ShortId(const Uuid& entry_id);
+
+// The positions of entries that name a thing, or in which it took part (for a lot: those in whose
+// vessels it was).
 std::vector<size_t> PositionsAbout(const Fold& fold, Handle thing);
 
 // Names of accounts, readings, treatments as people say them: "lees", "free SO2", "degassing".

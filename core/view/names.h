@@ -13,19 +13,22 @@ namespace rundlet {
 // "vessel", "material lot" ...
 absl::string_view KindWord(v1::Thing::KindCase kind);
 
-// The thing that a person means by a name: the exact name, else the name in any case, else the beginning of an id of at
-// least four characters. Retired things are found only where no other answers to the name.
+// The thing that a person means by a name: the exact name, else the name in any case, else the
+// beginning of an id of at least four characters. Retired things are found only where no other
+// answers to the name.
 //
-// NotFound: nothing is called so; the text offers names that are near. FailedPrecondition: several are; the text lists them
-// with the ids that tell them apart.
-absl::StatusOr<Handle> FindByName(const Fold& fold, v1::Thing::KindCase kind, absl::string_view name);
+// NotFound: nothing is called so; the text offers names that are near. FailedPrecondition: several
+// are; the text lists them with the ids that tell them apart.
+absl::StatusOr<Handle> FindByName(const Fold& fold, v1::Thing::KindCase kind,
+                                  absl::string_view name);
 
 // The same over several kinds, tried together ("C1" may be a vessel or a lot).
 absl::StatusOr<Handle> FindByName(const Fold& fold, absl::Span<const v1::Thing::KindCase> kinds,
                                   absl::string_view name);
 
 // Things of a kind that are not retired, by name.
-std::vector<Handle> ThingsByName(const Fold& fold, v1::Thing::KindCase kind, bool with_retired = false);
+std::vector<Handle> ThingsByName(const Fold& fold, v1::Thing::KindCase kind,
+                                 bool with_retired = false);
 
 // The vessels that hold wine of a lot, by name.
 std::vector<Handle> VesselsHolding(const Fold& fold, Handle lot);

@@ -1,0 +1,31 @@
+#ifndef RUNDLET_CORE_LINEAGE_WALK_H_
+#define RUNDLET_CORE_LINEAGE_WALK_H_
+
+#include <vector>
+
+#include "absl/container/flat_hash_set.h"
+#include "absl/types/span.h"
+#include "core/fold/state.h"
+
+namespace rundlet {
+
+// Movements stand in fold order, so each walk is one pass: what reached a parcel after something
+// was drawn from it is not carried along, and what was drawn from it before something was added is
+// not either. Cost: the movements, once.
+
+// Indexes of the movements that what is in `parcels` came by, latest first. Movements of a vessel's
+// content into its own next parcel are followed, but left out.
+std::vector<size_t> WalkBack(const State& state, absl::Span<const ParcelId> parcels);
+
+struct Walk {
+  std::vector<size_t> movements;  // in fold order
+  absl::flat_hash_set<ParcelId> reached;
+};
+
+// The same from `parcels`, and from wherever one of `materials` was added.
+Walk WalkForward(const State& state, absl::Span<const ParcelId> parcels,
+                 const absl::flat_hash_set<Commodity>& materials);
+
+}  // namespace rundlet
+
+#endif  // RUNDLET_CORE_LINEAGE_WALK_H_
