@@ -12,9 +12,13 @@
 #include "absl/status/status.h"
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
+#include "absl/time/clock.h"
 
 namespace rundlet::server {
 namespace {
+
+// flock has no wait with a limit of its own.
+constexpr absl::Duration kRetryInterval = absl::Milliseconds(10);
 
 // The pid that the holder wrote, or "unknown" in the instant before it writes.
 std::string HolderOf(int fd) {
@@ -25,9 +29,20 @@ std::string HolderOf(int fd) {
   return pid.empty() ? "unknown" : std::string(pid);
 }
 
+// 0, or why the lock was not to be had.
+int LockWithin(int fd, absl::Duration patience) {
+  const absl::Time deadline = absl::Now() + patience;
+  while (::flock(fd, LOCK_EX | LOCK_NB) != 0) {
+    const int error = errno;
+    if (error != EWOULDBLOCK || absl::Now() >= deadline) return error;
+    absl::SleepFor(kRetryInterval);
+  }
+  return 0;
+}
+
 }  // namespace
 
-absl::StatusOr<DirLock> DirLock::Take(absl::string_view dir) {
+absl::StatusOr<DirLock> DirLock::Take(absl::string_view dir, absl::Duration patience) {
   const std::string path(dir);
   if (::mkdir(path.c_str(), 0700) != 0 && errno != EEXIST) {
     return absl::ErrnoToStatus(errno, absl::StrCat("cannot make the data directory ", dir));
@@ -36,8 +51,9 @@ absl::StatusOr<DirLock> DirLock::Take(absl::string_view dir) {
   const int fd = ::open(file.c_str(), O_RDWR | O_CREAT | O_CLOEXEC | O_NOFOLLOW, 0600);
   if (fd < 0) return absl::ErrnoToStatus(errno, absl::StrCat("cannot open ", file));
   DirLock lock(fd);
-  if (::flock(fd, LOCK_EX | LOCK_NB) != 0) {
-    if (errno != EWOULDBLOCK) return absl::ErrnoToStatus(errno, absl::StrCat("cannot lock ", file));
+  const int error = LockWithin(fd, patience);
+  if (error != 0) {
+    if (error != EWOULDBLOCK) return absl::ErrnoToStatus(error, absl::StrCat("cannot lock ", file));
     return absl::FailedPreconditionError(
         absl::StrCat("the data directory ", dir, " is in use by process ", HolderOf(fd),
                      ": stop that process, or give another data directory"));

@@ -5,6 +5,7 @@
 
 #include "absl/status/statusor.h"
 #include "absl/strings/string_view.h"
+#include "absl/time/time.h"
 
 namespace rundlet::server {
 
@@ -15,10 +16,13 @@ namespace rundlet::server {
 // Movable; not safe to share between threads.
 class DirLock {
  public:
-  // Makes the directory if there is none (0700, its parent must exist) and takes the lock.
-  // FailedPrecondition, naming the other process, if it is held; PermissionDenied or Internal if
+  // Makes the directory if there is none (0700, its parent must exist) and takes the lock, waiting
+  // a moment for a holder that is just ending: a killed one's lock lasts until a child that it had
+  // forked, and that had not yet started its program, has noticed.
+  // FailedPrecondition, naming the other process, if it stays held; PermissionDenied or Internal if
   // the directory cannot be used.
-  static absl::StatusOr<DirLock> Take(absl::string_view dir);
+  static absl::StatusOr<DirLock> Take(absl::string_view dir,
+                                      absl::Duration patience = absl::Seconds(1));
 
   ~DirLock();
   DirLock(DirLock&& other) noexcept;

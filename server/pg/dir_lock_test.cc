@@ -6,8 +6,8 @@
 #include <unistd.h>
 
 #include <csignal>
-#include <optional>
 #include <string>
+#include <thread>
 #include <utility>
 
 #include "absl/strings/str_cat.h"
@@ -26,13 +26,22 @@ TEST(DirLockTest, SecondHolderIsRefusedByNameUntilTheFirstLetsGo) {
   absl::StatusOr<DirLock> first = DirLock::Take(dir);
   ASSERT_TRUE(first.ok()) << first.status();
 
-  const absl::Status refused = DirLock::Take(dir).status();
+  const absl::Status refused = DirLock::Take(dir, absl::Milliseconds(20)).status();
   EXPECT_EQ(refused.code(), absl::StatusCode::kFailedPrecondition);
   EXPECT_THAT(std::string(refused.message()), HasSubstr(absl::StrCat("process ", ::getpid(), ":")));
   EXPECT_THAT(std::string(refused.message()), HasSubstr(dir));
 
   { const DirLock moved = *std::move(first); }
   EXPECT_TRUE(DirLock::Take(dir).ok());
+}
+
+TEST(DirLockTest, WaitsForAHolderThatIsEnding) {
+  const TempDir temp;
+  absl::StatusOr<DirLock> first = DirLock::Take(temp.path());
+  ASSERT_TRUE(first.ok()) << first.status();
+  std::thread ending([&first] { const DirLock last = *std::move(first); });
+  EXPECT_TRUE(DirLock::Take(temp.path(), absl::Seconds(20)).ok());
+  ending.join();
 }
 
 TEST(DirLockTest, ADeadHolderHoldsNothing) {

@@ -14,8 +14,9 @@ namespace rundlet::server {
 // first needs one (in a temporary directory, without writing through to disk) and that ends with
 // it.
 //
-// The cluster costs about a second for each process, a database a few hundredths. Works as root and
-// as any other user. Not thread-safe.
+// The cluster costs about a second for each process, a database a few hundredths: register such
+// tests with ONE_PROCESS (cmake/RundletTest.cmake). Works as root and as any other user. Not
+// thread-safe.
 class TestDatabase {
  public:
   // With all migrations applied: a copy of a database that was migrated once.

@@ -1,0 +1,136 @@
+#include "server/store/device_store.h"
+
+#include <algorithm>
+#include <stdexcept>
+
+#include "absl/strings/str_cat.h"
+#include "server/pg/pq_status.h"
+#include "server/store/pg_value.h"
+
+namespace rundlet::server {
+namespace {
+
+constexpr char kSelect[] = R"sql(
+select d.cellar_id, c.name, d.device_id, d.device_name, d.member_id, d.member_name, d.role,
+       d.token_sha256, (extract(epoch from d.revoked_at) * 1000000)::bigint
+from rundlet.device d join rundlet.cellar c on c.cellar_id = d.cellar_id
+where d.cellar_id = $1)sql";
+
+constexpr char kInsert[] = R"sql(
+insert into rundlet.device (cellar_id, device_id, member_id, member_name, device_name, role,
+                            token_sha256, created_at)
+values ($1, $2, $3, $4, $5, $6, $7, $8))sql";
+
+Device DeviceFrom(const pqxx::row& row) {
+  Device device;
+  device.cellar_id = UuidFrom(row[0]);
+  device.cellar_name = row[1].c_str();
+  device.device_id = UuidFrom(row[2]);
+  device.device_name = row[3].c_str();
+  device.member_id = UuidFrom(row[4]);
+  device.member_name = row[5].c_str();
+  const absl::StatusOr<MemberRole> role = ParseRole(row[6].c_str());
+  const std::string hash = BytesFrom(row[7]);
+  if (!role.ok() || hash.size() != device.token_sha256.size()) {
+    throw std::runtime_error("a device's row is not what the schema promises");
+  }
+  device.role = *role;
+  std::copy(hash.begin(), hash.end(), device.token_sha256.begin());
+  if (!row[8].is_null()) device.revoked_at = absl::FromUnixMicros(row[8].as<int64_t>());
+  return device;
+}
+
+}  // namespace
+
+absl::string_view RoleName(MemberRole role) {
+  switch (role) {
+    case MemberRole::kMaster:
+      return "master";
+    case MemberRole::kHand:
+      return "hand";
+    case MemberRole::kGuest:
+      return "guest";
+  }
+  return "guest";
+}
+
+absl::StatusOr<MemberRole> ParseRole(absl::string_view name) {
+  for (const MemberRole role : {MemberRole::kMaster, MemberRole::kHand, MemberRole::kGuest}) {
+    if (name == RoleName(role)) return role;
+  }
+  return absl::InvalidArgumentError(
+      absl::StrCat("'", name, "' is no role: say master, hand or guest"));
+}
+
+void DeviceStore::Prepare(pqxx::connection& connection) {
+  connection.prepare("find_device", absl::StrCat(kSelect, " and d.device_id = $2"));
+  connection.prepare("list_devices", absl::StrCat(kSelect, " order by d.created_at, d.device_id"));
+}
+
+absl::StatusOr<Device> DeviceStore::Find(const Uuid& device_id) {
+  return Guard("look a device up", [&]() -> absl::StatusOr<Device> {
+    const pqxx::result rows =
+        tx_.work().exec_prepared("find_device", tx_.cellar(), device_id.ToString());
+    if (rows.empty()) {
+      return absl::NotFoundError(absl::StrCat("there is no device ", device_id.ToString(), " here"));
+    }
+    return DeviceFrom(rows[0]);
+  });
+}
+
+absl::StatusOr<std::vector<Device>> DeviceStore::List() {
+  return Guard("list devices", [&] {
+    std::vector<Device> devices;
+    for (const pqxx::row& row : tx_.work().exec_prepared("list_devices", tx_.cellar())) {
+      devices.push_back(DeviceFrom(row));
+    }
+    return devices;
+  });
+}
+
+absl::Status DeviceStore::MakeCellar(absl::string_view name, absl::Time now) {
+  return Guard("make a cellar", [&] {
+    tx_.work().exec_params0("insert into rundlet.cellar (cellar_id, name, created_at) values ($1, $2, $3)",
+                            tx_.cellar(), std::string(name), TimeParameter(now));
+    tx_.work().exec_params0(
+        "insert into rundlet.journal_head (cellar_id, size, updated_at) values ($1, 0, $2)",
+        tx_.cellar(), TimeParameter(now));
+  });
+}
+
+absl::Status DeviceStore::MakeDevice(const Device& device, absl::Time now) {
+  return Guard("make a device", [&] {
+    const absl::string_view hash = HashBytes(device.token_sha256);
+    tx_.work().exec_params0(kInsert, tx_.cellar(), device.device_id.ToString(),
+                            device.member_id.ToString(), device.member_name, device.device_name,
+                            std::string(RoleName(device.role)),
+                            pqxx::binarystring(hash.data(), hash.size()), TimeParameter(now));
+  });
+}
+
+absl::Status DeviceStore::Revoke(const Uuid& device_id, absl::Time now) {
+  return Guard("revoke a device", [&]() -> absl::Status {
+    const pqxx::result done = tx_.work().exec_params(
+        "update rundlet.device set revoked_at = coalesce(revoked_at, greatest($3, created_at))"
+        " where cellar_id = $1 and device_id = $2",
+        tx_.cellar(), device_id.ToString(), TimeParameter(now));
+    if (done.affected_rows() == 1) return absl::OkStatus();
+    return absl::NotFoundError(absl::StrCat("there is no device ", device_id.ToString(), " here"));
+  });
+}
+
+absl::StatusOr<std::vector<CellarName>> DeviceStore::ListCellars(pqxx::connection& owner) {
+  return Guard("list cellars", [&] {
+    std::vector<CellarName> cellars;
+    pqxx::read_transaction work(owner);
+    // The owner's policy shows all rows, but the policy of the transaction's cellar is asked, too.
+    work.exec("select set_config('rundlet.cellar_id', '00000000-0000-0000-0000-000000000000', true)");
+    for (const pqxx::row& row :
+         work.exec("select cellar_id, name from rundlet.cellar order by name, cellar_id")) {
+      cellars.push_back({.cellar_id = UuidFrom(row[0]), .name = row[1].c_str()});
+    }
+    return cellars;
+  });
+}
+
+}  // namespace rundlet::server

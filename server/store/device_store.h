@@ -1,0 +1,76 @@
+#ifndef RUNDLET_SERVER_STORE_DEVICE_STORE_H_
+#define RUNDLET_SERVER_STORE_DEVICE_STORE_H_
+
+#include <optional>
+#include <pqxx/pqxx>
+#include <string>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "absl/strings/string_view.h"
+#include "absl/time/time.h"
+#include "core/base/sha256.h"
+#include "core/base/uuid.h"
+#include "server/store/cellar_transaction.h"
+
+namespace rundlet::server {
+
+// What a person may do: a master administers, a hand records, a guest only reads.
+enum class MemberRole { kMaster, kHand, kGuest };
+
+absl::string_view RoleName(MemberRole role);
+// InvalidArgument for anything but "master", "hand" and "guest".
+absl::StatusOr<MemberRole> ParseRole(absl::string_view name);
+
+// One installation of the client, and who uses it.
+struct Device {
+  Uuid cellar_id;
+  std::string cellar_name;
+  Uuid device_id;
+  std::string device_name;
+  Uuid member_id;
+  std::string member_name;
+  MemberRole role = MemberRole::kGuest;
+  Hash token_sha256 = {};
+  std::optional<absl::Time> revoked_at;
+};
+
+struct CellarName {
+  Uuid cellar_id;
+  std::string name;
+};
+
+// Cellars and their devices. Find and List work as rundlet_server; what makes things needs the
+// owner's connection. Errors are as Guard maps them.
+class DeviceStore {
+ public:
+  static void Prepare(pqxx::connection& connection);
+
+  explicit DeviceStore(CellarTransaction& transaction) : tx_(transaction) {}
+
+  // NotFound: the cellar has no such device, or there is no such cellar.
+  absl::StatusOr<Device> Find(const Uuid& device_id);
+
+  // In the order of their making.
+  absl::StatusOr<std::vector<Device>> List();
+
+  // Makes the transaction's cellar, with an empty journal.
+  absl::Status MakeCellar(absl::string_view name, absl::Time now);
+
+  // Makes a device; `device.cellar_id` is the transaction's.
+  absl::Status MakeDevice(const Device& device, absl::Time now);
+
+  // From now on its token is refused. NotFound as in Find. Revoking twice keeps the first time.
+  absl::Status Revoke(const Uuid& device_id, absl::Time now);
+
+  // All cellars of the database, by name; for the owner, on a connection of its own.
+  static absl::StatusOr<std::vector<CellarName>> ListCellars(pqxx::connection& owner);
+
+ private:
+  CellarTransaction& tx_;
+};
+
+}  // namespace rundlet::server
+
+#endif  // RUNDLET_SERVER_STORE_DEVICE_STORE_H_
