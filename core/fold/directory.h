@@ -59,7 +59,7 @@ class Directory {
   static absl::string_view SubjectId(const v1::Entry& entry);
 
  private:
-  friend class Snapshot;
+  friend class SnapshotParts;
 
   // What one entry says.
   struct Saying {

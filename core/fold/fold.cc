@@ -8,8 +8,8 @@ namespace rundlet {
 
 Fold::Fold() : sequence_(interner_, commodities_), applier_(state_, directory_) {}
 
-bool Fold::Insert(const v1::Entry& entry) {
-  const Sequence::Inserted inserted = sequence_.Insert(entry);
+bool Fold::Insert(const v1::Entry& entry, bool known_new) {
+  const Sequence::Inserted inserted = sequence_.Insert(entry, known_new);
   if (!inserted.fresh) return false;
   for (const RowId row : inserted.changed) {
     stale_rows_.push_back(row);

@@ -33,7 +33,10 @@ class Fold {
   // Takes an entry into the set; false if an entry of this id is in it already. The state is behind
   // until Settle. The entry has passed CheckEntry, or CheckEntry says Unimplemented of it: then it
   // is kept in its place, and nothing from there on is folded.
-  bool Insert(const v1::Entry& entry);
+  bool Insert(const v1::Entry& entry) { return Insert(entry, false); }
+  // The same for an entry that the caller has just written: its id is new, which spares looking it
+  // up.
+  void InsertNew(const v1::Entry& entry) { Insert(entry, true); }
 
   // Folds what was inserted. Cheap where nothing was.
   void Settle();
@@ -86,11 +89,12 @@ class Fold {
   Changes TakeChanges();
 
  private:
-  friend class Snapshot;
+  friend class SnapshotParts;
 
   State::Mark MarkAt(size_t position) const {
     return position < marks_.size() ? marks_[position] : state_.Here();
   }
+  bool Insert(const v1::Entry& entry, bool known_new);
   void NoteDirectoryEntry(RowId row, const v1::Entry& entry);
   // The first position at which the state is no longer right once the entries that wait are in.
   size_t FirstStale();

@@ -14,6 +14,10 @@ void SplitExactly(std::vector<Share>& from, int64_t volume_ul, int64_t total_ul,
     int64_t size;
     size_t index;
   };
+  if (from.empty()) {  // nothing is kept by draw outside a pool
+    part.clear();
+    return;
+  }
   absl::InlinedVector<Remainder, 16> remainders;
   part.resize(from.size());
   int64_t given = 0;

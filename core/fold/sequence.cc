@@ -30,10 +30,10 @@ bool Sequence::Before(RowId a, RowId b) const {
   return x.id < y.id;
 }
 
-Sequence::Inserted Sequence::Insert(const v1::Entry& entry) {
+Sequence::Inserted Sequence::Insert(const v1::Entry& entry, bool known_new) {
   Inserted inserted;
   const Uuid id = IdOf(entry.entry_id());
-  inserted.row = Find(id);
+  if (!known_new) inserted.row = Find(id);
   if (inserted.row != kNone) return inserted;
 
   inserted.fresh = true;

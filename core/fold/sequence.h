@@ -55,7 +55,8 @@ class Sequence {
   };
   // `entry` has passed CheckEntry, or is of a kind that this build does not know. The row is not in
   // the order until Merge.
-  Inserted Insert(const v1::Entry& entry);
+  // `known_new` spares the look-up of its id, for a caller who has just made it.
+  Inserted Insert(const v1::Entry& entry, bool known_new = false);
 
   // The position that the first of the rows inserted since the last Merge will take; size() if
   // there are none.
@@ -84,7 +85,7 @@ class Sequence {
   const Commodities& commodities() const { return commodities_; }
 
  private:
-  friend class Snapshot;
+  friend class SnapshotParts;
 
   struct PlaceKey {
     Handle device;

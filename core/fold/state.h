@@ -166,7 +166,7 @@ class State {
   void Append(const Held& held) { held_.Append(held); }
 
  private:
-  friend class Snapshot;
+  friend class SnapshotParts;
 
   struct OldHolding {
     Handle vessel;
