@@ -11,6 +11,7 @@ Fold::Fold() : sequence_(interner_, commodities_), applier_(state_, directory_) 
 bool Fold::Insert(const v1::Entry& entry, bool known_new) {
   const Sequence::Inserted inserted = sequence_.Insert(entry, known_new);
   if (!inserted.fresh) return false;
+  if (tracking_) changed_rows_.insert(inserted.row);
   for (const RowId row : inserted.changed) {
     stale_rows_.push_back(row);
     if (const auto it = subjects_.find(row); it != subjects_.end())
@@ -162,9 +163,15 @@ void Fold::CompareFingerprints(size_t from) {
   for (size_t position = from; position < marks_.size(); ++position) {
     const RowId row = sequence_.at(position);
     const auto old = old_fingerprints_.find(row);
-    if (old == old_fingerprints_.end() || old->second != Fingerprint(position))
+    if (old == old_fingerprints_.end()) {
       changed_rows_.insert(row);
+      continue;
+    }
+    if (old->second != Fingerprint(position)) changed_rows_.insert(row);
+    old_fingerprints_.erase(old);
   }
+  // What is left was undone and not done again: it lies behind an entry of an unknown kind now.
+  for (const auto& [row, print] : old_fingerprints_) changed_rows_.insert(row);
   old_fingerprints_.clear();
   if (from < marks_.size()) state_.CollectTouched(marks_[from], touched_);
 }

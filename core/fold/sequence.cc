@@ -83,8 +83,12 @@ void Sequence::MarkVoid(const Uuid& target, RowId by, Inserted& inserted) {
   const RowId found = Find(target);
   if (found == kNone) return;
   Row& row = rows_[found];
+  if (row.voided_by == it->second) return;
   row.voided_by = it->second;
-  if (row.standing == Row::Standing::kVoid) return;
+  if (row.standing == Row::Standing::kVoid) {
+    inserted.changed.push_back(found);  // named by another
+    return;
+  }
   row.standing = Row::Standing::kVoid;
   inserted.changed.push_back(found);
   if (row.amends) SettlePlace({row.place_device, row.place_seq}, kNone, inserted);

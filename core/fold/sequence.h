@@ -50,7 +50,7 @@ class Sequence {
   struct Inserted {
     RowId row = kNone;
     bool fresh = false;  // false: an entry of this id was here already, nothing changed
-    // Rows besides this one whose standing changed by it.
+    // Rows besides this one whose standing changed by it, or which entry it is that voids them.
     absl::InlinedVector<RowId, 2> changed;
   };
   // `entry` has passed CheckEntry, or is of a kind that this build does not know. The row is not in
