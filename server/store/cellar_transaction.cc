@@ -28,8 +28,9 @@ void CellarTransaction::Prepare(pqxx::connection& connection) {
 CellarTransaction::CellarTransaction(ConnectionPool::Lease lease, const Uuid& cellar_id)
     : lease_(std::move(lease)), cellar_id_(cellar_id), cellar_(cellar_id.ToString()) {}
 
-absl::StatusOr<std::unique_ptr<CellarTransaction>> CellarTransaction::Begin(
-    ConnectionPool& pool, const Uuid& cellar_id, absl::Time deadline) {
+absl::StatusOr<std::unique_ptr<CellarTransaction>> CellarTransaction::Begin(ConnectionPool& pool,
+                                                                            const Uuid& cellar_id,
+                                                                            absl::Time deadline) {
   absl::StatusOr<ConnectionPool::Lease> lease = pool.Borrow(deadline);
   if (!lease.ok()) return lease.status();
   std::unique_ptr<CellarTransaction> transaction(

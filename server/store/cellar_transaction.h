@@ -19,7 +19,8 @@ namespace rundlet::server {
 // Undone when it goes away without Commit. For one thread at a time.
 class CellarTransaction {
  public:
-  // Prepares the statements of all stores on a new connection: for ConnectionPool::Options::prepare.
+  // Prepares the statements of all stores on a new connection: for
+  // ConnectionPool::Options::prepare.
   static void Prepare(pqxx::connection& connection);
 
   // Borrows a connection until `deadline` at the latest, and begins.

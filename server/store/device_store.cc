@@ -72,7 +72,8 @@ absl::StatusOr<Device> DeviceStore::Find(const Uuid& device_id) {
     const pqxx::result rows =
         tx_.work().exec_prepared("find_device", tx_.cellar(), device_id.ToString());
     if (rows.empty()) {
-      return absl::NotFoundError(absl::StrCat("there is no device ", device_id.ToString(), " here"));
+      return absl::NotFoundError(
+          absl::StrCat("there is no device ", device_id.ToString(), " here"));
     }
     return DeviceFrom(rows[0]);
   });
@@ -90,8 +91,9 @@ absl::StatusOr<std::vector<Device>> DeviceStore::List() {
 
 absl::Status DeviceStore::MakeCellar(absl::string_view name, absl::Time now) {
   return Guard("make a cellar", [&] {
-    tx_.work().exec_params0("insert into rundlet.cellar (cellar_id, name, created_at) values ($1, $2, $3)",
-                            tx_.cellar(), std::string(name), TimeParameter(now));
+    tx_.work().exec_params0(
+        "insert into rundlet.cellar (cellar_id, name, created_at) values ($1, $2, $3)",
+        tx_.cellar(), std::string(name), TimeParameter(now));
     tx_.work().exec_params0(
         "insert into rundlet.journal_head (cellar_id, size, updated_at) values ($1, 0, $2)",
         tx_.cellar(), TimeParameter(now));
@@ -124,7 +126,8 @@ absl::StatusOr<std::vector<CellarName>> DeviceStore::ListCellars(pqxx::connectio
     std::vector<CellarName> cellars;
     pqxx::read_transaction work(owner);
     // The owner's policy shows all rows, but the policy of the transaction's cellar is asked, too.
-    work.exec("select set_config('rundlet.cellar_id', '00000000-0000-0000-0000-000000000000', true)");
+    work.exec(
+        "select set_config('rundlet.cellar_id', '00000000-0000-0000-0000-000000000000', true)");
     for (const pqxx::row& row :
          work.exec("select cellar_id, name from rundlet.cellar order by name, cellar_id")) {
       cellars.push_back({.cellar_id = UuidFrom(row[0]), .name = row[1].c_str()});

@@ -57,7 +57,8 @@ void JournalStore::Prepare(pqxx::connection& connection) {
   connection.prepare("move_head", kMoveHead);
   connection.prepare(
       "read_journal",
-      absl::StrCat("select ", kColumns, " from (select *, sum(octet_length(bytes)) over (order by seq)",
+      absl::StrCat("select ", kColumns,
+                   " from (select *, sum(octet_length(bytes)) over (order by seq)",
                    " as until_here, min(seq) over () as first from (select * from rundlet.journal",
                    " where cellar_id = $1 and seq > $2 order by seq limit $3) page) summed",
                    " where until_here <= $4 or seq = first order by seq"));
@@ -125,8 +126,7 @@ absl::StatusOr<std::vector<JournalRecord>> JournalStore::ReadThese(
   PgArray numbers(PgType::kInt8);
   for (const uint64_t seq : seqs) numbers.AddInt(static_cast<int64_t>(seq));
   return Guard("read entries", [&] {
-    return RecordsFrom(
-        tx_.work().exec_prepared("read_these", tx_.cellar(), numbers.Parameter()));
+    return RecordsFrom(tx_.work().exec_prepared("read_these", tx_.cellar(), numbers.Parameter()));
   });
 }
 

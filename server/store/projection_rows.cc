@@ -9,9 +9,9 @@ namespace rundlet::server {
 namespace {
 
 // The tables whose rows are made by one entry each.
-constexpr Table kHistory[] = {Table::kParcel,      Table::kMovement,    Table::kReading,
-                              Table::kTreatment,   Table::kObservation, Table::kCountResult,
-                              Table::kHeld,        Table::kEntryStanding};
+constexpr Table kHistory[] = {Table::kParcel,    Table::kMovement,     Table::kReading,
+                              Table::kTreatment, Table::kObservation,  Table::kCountResult,
+                              Table::kHeld,      Table::kEntryStanding};
 
 absl::string_view CommodityWord(CommodityInfo::Kind kind) {
   switch (kind) {
@@ -64,9 +64,7 @@ class ProjectionRows::RowWriter {
     return *this;
   }
   RowWriter& Thing(Handle handle) { return Id(fold_.interner().id(handle)); }
-  RowWriter& Entry(RowId row) {
-    return Id(row == kNone ? Uuid() : fold_.sequence().row(row).id);
-  }
+  RowWriter& Entry(RowId row) { return Id(row == kNone ? Uuid() : fold_.sequence().row(row).id); }
   RowWriter& Int(int64_t value) {
     Next().AddInt(value);
     return *this;
@@ -232,7 +230,11 @@ void ProjectionRows::AddFact(const Uuid& entry_id, int64_t ordinal, const Fact& 
           .Int(fact.value);
       break;
     case FactType::kObservation:
-      NewRow(Table::kObservation).Id(entry_id).Int(ordinal).Thing(fact.subject).ParcelName(fact.parcel);
+      NewRow(Table::kObservation)
+          .Id(entry_id)
+          .Int(ordinal)
+          .Thing(fact.subject)
+          .ParcelName(fact.parcel);
       break;
     case FactType::kBinCount:
     case FactType::kStockCount:

@@ -99,9 +99,8 @@ absl::StatusOr<std::vector<ProjectionDifference>> ProjectionStore::CompareWithCo
                        " d order by 2, 1 limit $2"),
           tx_.cellar(), limit);
       for (const pqxx::row& row : rows) {
-        differences.push_back({.table = std::string(name),
-                               .in_database = row[0].as<bool>(),
-                               .row = row[1].c_str()});
+        differences.push_back(
+            {.table = std::string(name), .in_database = row[0].as<bool>(), .row = row[1].c_str()});
       }
     });
     return differences;

@@ -15,19 +15,16 @@ constexpr Column kThingColumns[] = {{"thing_id", kId},
                                     {"name", PgType::kText},
                                     {"retired", PgType::kBool},
                                     {"attributes", PgType::kText}};
-constexpr Column kVesselColumns[] = {{"vessel_id", kId},
-                                     {"volume_ul", PgType::kInt8},
-                                     {"parcel_entry_id", kId},
-                                     {"parcel_ordinal", PgType::kInt4},
-                                     {"lot_id", kId},
-                                     {"since_entry_id", kId}};
+constexpr Column kVesselColumns[] = {{"vessel_id", kId},       {"volume_ul", PgType::kInt8},
+                                     {"parcel_entry_id", kId}, {"parcel_ordinal", PgType::kInt4},
+                                     {"lot_id", kId},          {"since_entry_id", kId}};
 constexpr Column kStockColumns[] = {
     {"material_lot_id", kId}, {"dimension", PgType::kInt2}, {"amount", PgType::kInt8}};
 constexpr Column kBinColumns[] = {
     {"bin_id", kId}, {"bottling_id", kId}, {"size_ul", PgType::kInt8}, {"bottles", PgType::kInt8}};
-constexpr Column kParcelColumns[] = {{"entry_id", kId},         {"ordinal", PgType::kInt4},
-                                     {"volume_ul", PgType::kInt8}, {"origin", PgType::kText},
-                                     {"place_id", kId},         {"lot_id", kId}};
+constexpr Column kParcelColumns[] = {
+    {"entry_id", kId},         {"ordinal", PgType::kInt4}, {"volume_ul", PgType::kInt8},
+    {"origin", PgType::kText}, {"place_id", kId},          {"lot_id", kId}};
 constexpr Column kMovementColumns[] = {{"entry_id", kId},
                                        {"ordinal", PgType::kInt4},
                                        {"amount", PgType::kInt8},
@@ -44,14 +41,10 @@ constexpr Column kMovementColumns[] = {{"entry_id", kId},
                                        {"to_account", PgType::kText},
                                        {"to_parcel_entry_id", kId},
                                        {"to_parcel_ordinal", PgType::kInt4}};
-constexpr Column kReadingColumns[] = {{"entry_id", kId},
-                                      {"ordinal", PgType::kInt4},
-                                      {"vessel_id", kId},
-                                      {"parcel_entry_id", kId},
-                                      {"parcel_ordinal", PgType::kInt4},
-                                      {"kind", PgType::kText},
-                                      {"unit", PgType::kText},
-                                      {"value_micro", PgType::kInt8}};
+constexpr Column kReadingColumns[] = {
+    {"entry_id", kId},        {"ordinal", PgType::kInt4},        {"vessel_id", kId},
+    {"parcel_entry_id", kId}, {"parcel_ordinal", PgType::kInt4}, {"kind", PgType::kText},
+    {"unit", PgType::kText},  {"value_micro", PgType::kInt8}};
 constexpr Column kTreatmentColumns[] = {{"entry_id", kId},
                                         {"ordinal", PgType::kInt4},
                                         {"vessel_id", kId},
@@ -71,9 +64,9 @@ constexpr Column kCountColumns[] = {{"entry_id", kId},
                                     {"commodity_id", kId},
                                     {"measure", PgType::kInt8},
                                     {"difference", PgType::kInt8}};
-constexpr Column kHeldColumns[] = {{"entry_id", kId},          {"reason", PgType::kText},
-                                   {"subject_id", kId},        {"needed", PgType::kInt8},
-                                   {"there", PgType::kInt8},   {"taken_by_entry_id", kId}};
+constexpr Column kHeldColumns[] = {{"entry_id", kId},        {"reason", PgType::kText},
+                                   {"subject_id", kId},      {"needed", PgType::kInt8},
+                                   {"there", PgType::kInt8}, {"taken_by_entry_id", kId}};
 constexpr Column kStandingColumns[] = {
     {"entry_id", kId}, {"standing", PgType::kText}, {"by_entry_id", kId}};
 

@@ -55,7 +55,8 @@ std::string JsonValue(const Message& message, const FieldDescriptor* field) {
     case FieldDescriptor::CPPTYPE_BOOL:
       return reflection->GetBool(message, field) ? "true" : "false";
     case FieldDescriptor::CPPTYPE_ENUM: {
-      const auto* value = field->enum_type()->FindValueByNumber(reflection->GetEnumValue(message, field));
+      const auto* value =
+          field->enum_type()->FindValueByNumber(reflection->GetEnumValue(message, field));
       return value == nullptr ? "null" : JsonString(value->name());
     }
     case FieldDescriptor::CPPTYPE_STRING: {

@@ -1,0 +1,56 @@
+#ifndef RUNDLET_SERVER_CELLAR_LOADED_CELLAR_H_
+#define RUNDLET_SERVER_CELLAR_LOADED_CELLAR_H_
+
+#include <cstdint>
+#include <optional>
+
+#include "absl/status/status.h"
+#include "absl/types/span.h"
+#include "core/fold/fold.h"
+#include "server/cellar/device_chains.h"
+#include "server/store/journal_store.h"
+
+namespace rundlet::server {
+
+// A cellar's journal in memory: its fold, and what is needed to judge new entries. Entries are
+// taken in in the order of the journal without gaps, so that row r of the fold is entry r + 1 of
+// the journal.
+//
+// Not thread-safe, like the fold.
+class LoadedCellar {
+ public:
+  // How many entries of the journal are in it.
+  uint64_t size() const { return chains_.size(); }
+  static uint64_t SeqOf(RowId row) { return uint64_t{row} + 1; }
+
+  const Fold& fold() const { return fold_; }
+  const DeviceChains& chains() const { return chains_; }
+
+  // Takes in entries that the journal has, and folds when `settle` is called.
+  //
+  // DataLoss: a record is not what it was when it was written. FailedPrecondition: one is of a kind
+  // that this build does not know, so that nothing may be folded or written by it. After an error
+  // the object is of no more use.
+  absl::Status Load(absl::Span<const JournalRecord> records);
+
+  // Takes in an entry that is about to be written; see DeviceChains::Check.
+  void Insert(const v1::Entry& entry, const Hash& leaf_hash);
+  void Settle() { fold_.Settle(); }
+
+  // From now on the fold notes what it changes.
+  void TrackChanges();
+  Fold::Changes TakeChanges() { return fold_.TakeChanges(); }
+
+  // About what it costs in memory.
+  size_t bytes() const;
+
+ private:
+  Fold fold_;
+  DeviceChains chains_;
+  Sha256 sha_;
+  bool tracking_ = false;
+};
+
+}  // namespace rundlet::server
+
+#endif  // RUNDLET_SERVER_CELLAR_LOADED_CELLAR_H_

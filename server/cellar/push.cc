@@ -1,0 +1,110 @@
+#include "server/cellar/push.h"
+
+#include "absl/strings/str_cat.h"
+#include "core/entry/entry.h"
+#include "core/entry/limits.h"
+
+namespace rundlet::server {
+namespace {
+
+void Return(v1::ReturnReason reason, absl::string_view message, PushedEntry& pushed) {
+  pushed.disposition.set_kind(v1::DISPOSITION_KIND_RETURNED);
+  pushed.disposition.set_reason(reason);
+  pushed.disposition.set_message(message.data(), message.size());
+}
+
+// Decides the entry unless it passes.
+void CheckForm(const Device& device, Sha256& sha, PushedEntry& pushed) {
+  const absl::string_view bytes = pushed.bytes;
+  if (bytes.size() > kMaxEntryBytes) {
+    Return(v1::RETURN_REASON_TOO_LARGE,
+           absl::StrCat("this entry has ", bytes.size(), " bytes, and at most ", kMaxEntryBytes,
+                        " are taken: write it anew in several"),
+           pushed);
+    return;
+  }
+  absl::StatusOr<v1::Entry> entry = ParseEntry(bytes);
+  if (absl::IsUnimplemented(entry.status())) {
+    pushed.disposition.set_kind(v1::DISPOSITION_KIND_NOT_YET);
+    pushed.disposition.set_message(
+        absl::StrCat("this server is too old for this entry: ", entry.status().message(),
+                     " (on the server), then push it again"));
+    return;
+  }
+  if (!entry.ok()) {
+    Return(v1::RETURN_REASON_MALFORMED, entry.status().message(), pushed);
+    return;
+  }
+  pushed.entry = *std::move(entry);
+  if (pushed.entry.cellar_id() != device.cellar_id.bytes()) {
+    Return(v1::RETURN_REASON_WRONG_CELLAR, "this entry belongs to another cellar", pushed);
+    return;
+  }
+  if (pushed.entry.device_id() != device.device_id.bytes()) {
+    Return(v1::RETURN_REASON_WRONG_DEVICE,
+           "this entry was written on another device, which must push it itself", pushed);
+    return;
+  }
+  const absl::StatusOr<Uuid> id = Uuid::FromBytes(pushed.entry.entry_id());
+  if (id.ok()) pushed.entry_id = *id;  // ParseEntry promises it
+  pushed.leaf_hash = LeafHash(sha, bytes);
+}
+
+}  // namespace
+
+PushedEntry CheckAlone(const Device& device, absl::string_view bytes, Sha256& sha) {
+  PushedEntry pushed;
+  pushed.bytes = bytes;
+  CheckForm(device, sha, pushed);
+  pushed.decided_alone = pushed.decided();
+  return pushed;
+}
+
+void CheckInCellar(const Device& device, const LoadedCellar& cellar, PushedEntry& pushed) {
+  const RowId known = cellar.fold().sequence().Find(pushed.entry_id);
+  if (known != kNone) {
+    if (cellar.chains().leaf_hash(known) == pushed.leaf_hash) {
+      pushed.disposition.set_kind(v1::DISPOSITION_KIND_ALREADY_RECORDED);
+      pushed.disposition.set_seq(LoadedCellar::SeqOf(known));
+    } else {
+      Return(v1::RETURN_REASON_ID_REUSED,
+             absl::StrCat("entry ", LoadedCellar::SeqOf(known),
+                          " of the journal has this id and other content"),
+             pushed);
+    }
+    return;
+  }
+  const uint64_t number = pushed.entry.device_seq();
+  switch (cellar.chains().Check(device.device_id, number, pushed.leaf_hash,
+                                pushed.entry.previous_hash())) {
+    case DeviceChains::Fit::kFits:
+      break;
+    case DeviceChains::Fit::kNumberTaken:
+      return Return(v1::RETURN_REASON_ID_REUSED,
+                    absl::StrCat("another entry of this device has the running number ", number),
+                    pushed);
+    case DeviceChains::Fit::kAfterAnother:
+      return Return(v1::RETURN_REASON_CHAIN_BROKEN,
+                    absl::StrCat("the entry with the running number ", number - 1,
+                                 " is not the one that this entry names before it"),
+                    pushed);
+    case DeviceChains::Fit::kBeforeAnother:
+      return Return(v1::RETURN_REASON_CHAIN_BROKEN,
+                    absl::StrCat("the entry with the running number ", number + 1,
+                                 " names another one before it than this"),
+                    pushed);
+  }
+  if (pushed.entry.author_id() != device.member_id.bytes()) {
+    return Return(v1::RETURN_REASON_WRONG_AUTHOR,
+                  absl::StrCat("this device speaks for ", device.member_name,
+                               ", and the entry is somebody else's"),
+                  pushed);
+  }
+  if (device.role == MemberRole::kGuest) {
+    return Return(
+        v1::RETURN_REASON_NOT_ALLOWED,
+        absl::StrCat(device.member_name, " is a guest here, who reads but does not write"), pushed);
+  }
+}
+
+}  // namespace rundlet::server
