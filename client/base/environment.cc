@@ -1,0 +1,67 @@
+#include "client/base/environment.h"
+
+#include <sys/random.h>
+
+#include <array>
+#include <cerrno>
+#include <cstdlib>
+#include <iostream>
+
+#include "absl/status/status.h"
+#include "absl/strings/str_cat.h"
+#include "client/base/spawn_sync.h"
+
+namespace rundlet::client {
+namespace {
+
+std::string Variable(const std::string& name) {
+  const char* value = std::getenv(name.c_str());
+  return value == nullptr ? "" : value;
+}
+
+void FillRandom(absl::Span<uint8_t> bytes) {
+  size_t done = 0;
+  while (done < bytes.size()) {
+    const ssize_t got = getrandom(bytes.data() + done, bytes.size() - done, 0);
+    if (got > 0) {
+      done += static_cast<size_t>(got);
+    } else if (errno != EINTR) {
+      std::cerr << "rundlet: this system gives no random bytes\n";
+      std::abort();
+    }
+  }
+}
+
+}  // namespace
+
+Uuid Environment::NewId() const {
+  std::array<uint8_t, 10> random;
+  fill_random(absl::MakeSpan(random));
+  return Uuid::Version7(absl::ToUnixMillis(clock()), random);
+}
+
+absl::StatusOr<Environment> SystemEnvironment() {
+  Environment env;
+  env.clock = [] { return absl::Now(); };
+  env.zone = absl::LocalTimeZone();
+  env.fill_random = FillRandom;
+  env.variable = Variable;
+  env.out = &std::cout;
+  env.err = &std::cerr;
+  env.run_sync = SpawnSync;
+  if (const std::string text = Variable("RUNDLET_NOW"); !text.empty()) {
+    absl::Time stopped;
+    std::string error;
+    if (!absl::ParseTime(absl::RFC3339_full, text, &stopped, &error)) {
+      return absl::InvalidArgumentError(
+          absl::StrCat("RUNDLET_NOW is \"", text, "\": write it like 2026-03-02T14:00:00+01:00"));
+    }
+    const auto when = ParseWhen(text, WhenAt(stopped, absl::UTCTimeZone()));
+    if (!when.ok()) return when.status();
+    env.clock = [stopped] { return stopped; };
+    env.zone = absl::FixedTimeZone(when->utc_offset_min * 60);
+  }
+  return env;
+}
+
+}  // namespace rundlet::client

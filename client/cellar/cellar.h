@@ -1,0 +1,35 @@
+#ifndef RUNDLET_CLIENT_CELLAR_CELLAR_H_
+#define RUNDLET_CLIENT_CELLAR_CELLAR_H_
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "absl/status/statusor.h"
+#include "client/store/store.h"
+#include "core/fold/fold.h"
+
+namespace rundlet::client {
+
+// A device's book and what follows from it.
+struct Cellar {
+  Store store;
+  std::unique_ptr<Fold> fold;  // of all entries that are in the outbox or recorded
+  // What could not be read, a sentence each. The rest of the book is as good as ever.
+  std::vector<std::string> damage;
+};
+
+// Opens the store and folds its entries. NotFound when no cellar was joined here; otherwise the
+// errors of Store.
+absl::StatusOr<Cellar> OpenCellar(const StoreHome& home);
+
+// An entry's message, read from its bytes also where its kind is newer than this build.
+// InvalidArgument if it cannot be one.
+absl::StatusOr<v1::Entry> ReadEntry(absl::string_view bytes);
+
+// The entry of a row of the fold, from the store.
+absl::StatusOr<v1::Entry> EntryOfRow(Cellar& cellar, RowId row);
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_CELLAR_CELLAR_H_

@@ -1,0 +1,237 @@
+#include "client/cli/change.h"
+
+#include "absl/strings/str_cat.h"
+#include "client/base/file.h"
+#include "client/cellar/stamp.h"
+#include "client/cli/amend_target.h"
+#include "client/cli/auto_sync.h"
+#include "client/cli/effects.h"
+#include "client/store/file_lock.h"
+#include "core/view/log_line.h"
+
+namespace rundlet::client {
+namespace {
+
+constexpr absl::Duration kWriterPatience = absl::Seconds(10);
+constexpr int64_t kWorthSayingUs = 60'000'000;
+
+// One change on its way into the book.
+class ChangeRun {
+ public:
+  ChangeRun(Session& session, const ChangeOptions& options, Cellar& cellar)
+      : session_(session),
+        options_(options),
+        cellar_(cellar),
+        now_(session.env.Now()),
+        when_(now_) {}
+
+  absl::Status Prepare(const AmendWords* amend,
+                       absl::FunctionRef<absl::Status(Planner&, Change&)> make);
+  absl::Status TryOut();
+  void Announce() const;
+  absl::Status Save();
+  void Conclude() const;
+
+ private:
+  absl::Status ReadTime();
+  absl::StatusOr<Moment> MomentOfChange();
+  void Stamp();
+  std::string ShortIdOfMain() const { return ShortId(MainId()); }
+  Uuid MainId() const { return *Uuid::FromBytes(written_.back().entry.entry_id()); }
+
+  Session& session_;
+  const ChangeOptions& options_;
+  Cellar& cellar_;
+  const When now_;
+  When when_;
+  bool time_given_ = false;
+  std::optional<AmendTarget> amends_;
+  Change change_;
+  ChainHead before_;
+  std::vector<WrittenEntry> written_;
+  Effects effects_;
+};
+
+absl::Status ChangeRun::ReadTime() {
+  if (amends_.has_value()) {
+    when_ = amends_->when;
+    time_given_ = true;
+  }
+  if (options_.at.empty()) return absl::OkStatus();
+  const auto when = ParseWhen(options_.at, now_, session_.env.zone);
+  if (!when.ok())
+    return absl::InvalidArgumentError(absl::StrCat("--at: ", when.status().message()));
+  when_ = *when;
+  time_given_ = true;
+  return absl::OkStatus();
+}
+
+absl::StatusOr<Moment> ChangeRun::MomentOfChange() {
+  if (!time_given_) return Moment::Latest(cellar_);
+  const Sequence& order = cellar_.fold->sequence();
+  const Uuid without = amends_.has_value() ? amends_->id : Uuid();
+  if (amends_.has_value() && options_.at.empty()) {
+    if (const RowId old = order.Find(amends_->id); old != kNone) {
+      return Moment::Before(cellar_, order.PositionOf(old), without);
+    }
+  }
+  return Moment::Before(cellar_, order.PositionOfTime(when_.at_us + 1), without);
+}
+
+void ChangeRun::Stamp() {
+  if (!time_given_) {
+    when_.at_us = TimeForNow(*cellar_.fold, change_.entries, now_.at_us);
+    if (when_.at_us - now_.at_us > kWorthSayingUs) {
+      change_.warnings.push_back(
+          absl::StrCat("filed at ", FormatWhen(when_),
+                       ", after the latest entry about the same: the clock of this device, or "
+                       "of the one that wrote that entry, is off. --at says another time"));
+    }
+  }
+  for (v1::Entry& entry : change_.entries) {
+    entry.set_effective_at_us(when_.at_us);
+    entry.set_utc_offset_min(when_.utc_offset_min);
+    entry.set_written_at_us(now_.at_us);
+  }
+  v1::Entry& main = change_.entries.back();
+  if (!options_.note.empty()) main.set_note(options_.note);
+  if (amends_.has_value()) {
+    *main.mutable_amendment() = amends_->amendment;
+    if (main.note().empty()) main.set_note(amends_->note);
+  }
+}
+
+absl::Status ChangeRun::Prepare(const AmendWords* amend,
+                                absl::FunctionRef<absl::Status(Planner&, Change&)> make) {
+  if (amend != nullptr) {
+    auto target = FindAmendTarget(cellar_, *amend);
+    if (!target.ok()) return target.status();
+    amends_ = *std::move(target);
+  }
+  if (absl::Status status = ReadTime(); !status.ok()) return status;
+  auto moment = MomentOfChange();
+  if (!moment.ok()) return moment.status();
+  Planner planner(*cellar_.fold, *std::move(moment), when_, session_.env);
+  if (absl::Status status = make(planner, change_); !status.ok()) return status;
+  Stamp();
+  return absl::OkStatus();
+}
+
+absl::Status ChangeRun::TryOut() {
+  const auto head = cellar_.store.Head();
+  if (!head.ok()) return head.status();
+  before_ = *head;
+  ChainHead next = *head;
+  const Writer writer = cellar_.store.device().writer();
+  for (v1::Entry& draft : change_.entries) {
+    auto written = WriteEntry(writer, session_.env.NewId(), std::move(draft), next);
+    if (!written.ok()) return written.status();
+    written_.push_back(*std::move(written));
+  }
+  Fold& fold = *cellar_.fold;
+  const Glance before = Glance::Of(fold);
+  for (const WrittenEntry& entry : written_) fold.Insert(entry.entry);
+  fold.Settle();
+  effects_ =
+      WorkOutEffects(fold, before, written_, [&](RowId row) { return EntryOfRow(cellar_, row); });
+  effects_.warnings.insert(effects_.warnings.begin(), change_.warnings.begin(),
+                           change_.warnings.end());
+  return absl::OkStatus();
+}
+
+void ChangeRun::Announce() const {
+  if (options_.json) return;
+  for (const std::string& warning : effects_.warnings)
+    session_.err() << "note: " << warning << "\n";
+  for (const std::string& caution : change_.cautions)
+    session_.err() << "caution: " << caution << "\n";
+  session_.err().flush();
+  if (amends_.has_value()) session_.out() << "instead of " << ShortId(amends_->id) << ": ";
+  session_.out() << effects_.summary;
+  if (time_given_) session_.out() << ", on " << FormatWhen(when_);
+  session_.out() << "\n";
+  PrintEffects(effects_, session_.out());
+  session_.out().flush();
+}
+
+absl::Status ChangeRun::Save() {
+  if (options_.dry_run) return absl::OkStatus();
+  const absl::Status status = cellar_.store.Append(written_, before_);
+  if (status.ok() || absl::IsAborted(status) || absl::IsUnavailable(status)) return status;
+  return absl::Status(status.code(),
+                      absl::StrCat("this could not be saved for certain: ", status.message(),
+                                   ". Look with: rundlet log, before entering it again"));
+}
+
+void ChangeRun::Conclude() const {
+  if (options_.json) {
+    std::vector<std::string> ids;
+    for (const WrittenEntry& entry : written_)
+      ids.push_back(Uuid::FromBytes(entry.entry.entry_id())->ToString());
+    JsonObject json;
+    json.Text("entry_id", ids.back())
+        .Raw("entry_ids", JsonTexts(ids))
+        .Bool("saved", !options_.dry_run);
+    json.Text("effective_at", FormatWhenIso(when_));
+    AddEffects(effects_, json);
+    session_.out() << json.Finish() << "\n" << std::flush;
+    return;
+  }
+  if (!effects_.held.empty()) {
+    session_.out() << "held, without effect so far: " << effects_.held << "\n";
+  }
+  if (options_.dry_run) {
+    session_.out() << "nothing was saved (dry run)\n" << std::flush;
+  } else {
+    session_.out() << "saved as " << ShortIdOfMain() << (effects_.held.empty() ? "" : ", held")
+                   << "\n"
+                   << std::flush;
+  }
+}
+
+}  // namespace
+
+void DeclareChangeOptions(CLI::App& app, ChangeOptions& options) {
+  app.add_option("--at", options.at,
+                 "when it happened: \"mon 14:00\", \"2h ago\", \"2026-03-02 14:00\"");
+  app.add_option("--note", options.note, "a note to keep with it");
+  app.add_flag("--dry-run", options.dry_run, "say what would happen, save nothing");
+  app.add_flag("--json", options.json, "print JSON");
+}
+
+void ChangeCommand::Declare(CLI::App& app) {
+  DeclareWords(app);
+  DeclareChangeOptions(app, options_);
+}
+
+absl::Status ChangeCommand::Run(Session& session) {
+  return RunChange(session, options_, nullptr,
+                   [this](Planner& planner, Change& change) { return Make(planner, change); });
+}
+
+absl::Status RunChange(Session& session, const ChangeOptions& options, const AmendWords* amend,
+                       absl::FunctionRef<absl::Status(Planner&, Change&)> make) {
+  const auto home = StoreHome::Locate(session.env);
+  if (!home.ok()) return home.status();
+  std::optional<FileLock> lock;
+  if (FileExists(home->database())) {
+    auto taken =
+        FileLock::Acquire(home->writer_lock(), kWriterPatience,
+                          "another rundlet is writing on this device: try again when it is done");
+    if (!taken.ok()) return taken.status();
+    lock = *std::move(taken);
+  }
+  auto cellar = OpenAndReport(session);
+  if (!cellar.ok()) return cellar.status();
+  ChangeRun run(session, options, *cellar);
+  if (absl::Status status = run.Prepare(amend, make); !status.ok()) return status;
+  if (absl::Status status = run.TryOut(); !status.ok()) return status;
+  run.Announce();
+  if (absl::Status status = run.Save(); !status.ok()) return status;
+  run.Conclude();
+  lock.reset();
+  if (!options.dry_run) AutoSync(session, *home);
+  return absl::OkStatus();
+}
+
+}  // namespace rundlet::client

@@ -1,0 +1,85 @@
+#include "client/cli/command.h"
+
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+
+#include "absl/strings/str_cat.h"
+#include "client/cli/near.h"
+
+namespace rundlet::client {
+namespace {
+
+// The command that the first words name, the longer name first: "vessel new" before "vessel".
+const CommandSpec* FindSpec(const std::vector<std::string>& words, size_t* used) {
+  for (const size_t length : {2u, 1u}) {
+    if (words.size() < length) continue;
+    const std::string name = length == 2 ? absl::StrCat(words[0], " ", words[1]) : words[0];
+    for (const CommandSpec& spec : AllCommands()) {
+      if (name == spec.name) {
+        *used = length;
+        return &spec;
+      }
+    }
+  }
+  return nullptr;
+}
+
+absl::Status NoSuchCommand(const std::vector<std::string>& words) {
+  std::vector<std::string> verbs;  // of a noun
+  std::vector<std::string> names;
+  for (const CommandSpec& spec : AllCommands()) {
+    const std::string name = spec.name;
+    const size_t space = name.find(' ');
+    names.push_back(name.substr(0, space));
+    if (space != std::string::npos && name.substr(0, space) == words[0]) verbs.push_back(name);
+  }
+  if (!verbs.empty()) {
+    return absl::InvalidArgumentError(absl::StrCat("what about it? There are: rundlet ",
+                                                   Enumerate(verbs, ", rundlet ", ", rundlet ")));
+  }
+  const std::string near = NearWords(names, words[0]);
+  return absl::InvalidArgumentError(absl::StrCat(
+      "there is no command '", words[0], "'",
+      near.empty() ? "" : absl::StrCat("; did you mean ", near, "?"), " See: rundlet --help"));
+}
+
+}  // namespace
+
+void ViewCommand::Declare(CLI::App& app) {
+  app.add_flag("--json", json_, "print JSON");
+  DeclareWords(app);
+}
+
+absl::Status ViewCommand::Run(Session& session) {
+  auto cellar = OpenAndReport(session);
+  if (!cellar.ok()) return cellar.status();
+  return Show(*cellar, session);
+}
+
+absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::string>& words) {
+  size_t used = 0;
+  const CommandSpec* spec = FindSpec(words, &used);
+  if (spec == nullptr) return NoSuchCommand(words);
+  std::unique_ptr<Command> command = spec->make();
+  // An app of its own for each command: no word of one is ever taken for the name of another.
+  CLI::App app(spec->about, absl::StrCat("rundlet ", spec->name));
+  command->Declare(app);
+  std::vector<std::string> rest(words.rbegin(), words.rend() - static_cast<ptrdiff_t>(used));
+  // CLI11 speaks by exceptions; they end here.
+  try {
+    app.parse(std::move(rest));
+  } catch (const CLI::CallForHelp&) {
+    return absl::CancelledError(app.help());
+  } catch (const CLI::Error& error) {
+    return absl::InvalidArgumentError(
+        absl::StrCat(error.what(), ". See: rundlet ", spec->name, " --help"));
+  }
+  return command;
+}
+
+CLI::Option* AddList(CLI::App& app, const std::string& name, std::vector<std::string>& values,
+                     const std::string& about) {
+  return app.add_option(name, values, about)->allow_extra_args(false);
+}
+
+}  // namespace rundlet::client

@@ -1,0 +1,52 @@
+#ifndef RUNDLET_CLIENT_COMMANDS_COMMANDS_H_
+#define RUNDLET_CLIENT_COMMANDS_COMMANDS_H_
+
+#include <memory>
+
+#include "client/cli/change.h"
+#include "client/cli/command.h"
+
+namespace rundlet::client {
+
+// The commands, each from a file of its own; registry.cc lists them.
+
+// wine
+std::unique_ptr<Command> MakeReceive();
+std::unique_ptr<Command> MakeAdd();
+std::unique_ptr<Command> MakeRack();
+std::unique_ptr<Command> MakeBlend();
+std::unique_ptr<Command> MakeTop();
+std::unique_ptr<Command> MakePress();
+std::unique_ptr<Command> MakeGauge();
+std::unique_ptr<Command> MakeDraw();
+// what was seen
+std::unique_ptr<Command> MakeRead();
+std::unique_ptr<Command> MakeTreat();
+std::unique_ptr<Command> MakeNote();
+// bottles and stock
+std::unique_ptr<Command> MakeBottle();
+std::unique_ptr<Command> MakeTake();
+std::unique_ptr<Command> MakePut();
+std::unique_ptr<Command> MakeMove();
+std::unique_ptr<Command> MakeCount();
+std::unique_ptr<Command> MakePacketNew();
+// the book
+std::unique_ptr<Command> MakeBoard();
+std::unique_ptr<Command> MakeShow();
+std::unique_ptr<Command> MakeLog();
+std::unique_ptr<Command> MakeTrace();
+std::unique_ptr<Command> MakeHeld();
+std::unique_ptr<Command> MakeAmend();
+std::unique_ptr<Command> MakeVoid();
+std::unique_ptr<Command> MakeBooks();
+std::unique_ptr<Command> MakeDigest();
+std::unique_ptr<Command> MakeSettings();
+// this device
+std::unique_ptr<Command> MakeJoin();
+std::unique_ptr<Command> MakeSync();
+std::unique_ptr<Command> MakeStatus();
+std::unique_ptr<Command> MakeRepair();
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_COMMANDS_COMMANDS_H_

@@ -1,0 +1,37 @@
+#ifndef RUNDLET_CLIENT_STORE_STORE_HOME_H_
+#define RUNDLET_CLIENT_STORE_STORE_HOME_H_
+
+#include <string>
+
+#include "absl/status/statusor.h"
+#include "client/base/environment.h"
+
+namespace rundlet::client {
+
+// Where a device keeps its book: $RUNDLET_HOME, else $XDG_DATA_HOME/rundlet, else
+// ~/.local/share/rundlet. The directory is its owner's alone, and so is every file in it.
+class StoreHome {
+ public:
+  explicit StoreHome(std::string dir) : dir_(std::move(dir)) {}
+
+  // FailedPrecondition when the environment names no place.
+  static absl::StatusOr<StoreHome> Locate(const Environment& env);
+
+  const std::string& dir() const { return dir_; }
+  std::string database() const { return dir_ + "/cellar.db"; }
+  std::string token() const { return dir_ + "/token"; }
+  // Held by whoever writes entries of this device, so that no running number is used twice.
+  std::string writer_lock() const { return dir_ + "/writer.lock"; }
+  // Held by the one sync that runs.
+  std::string sync_lock() const { return dir_ + "/sync.lock"; }
+  // When an attempt to sync failed, in microseconds since 1970; absent after one that worked.
+  std::string sync_failed() const { return dir_ + "/sync-failed"; }
+  std::string snapshot() const { return dir_ + "/snapshot"; }
+
+ private:
+  std::string dir_;
+};
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_STORE_STORE_HOME_H_

@@ -1,0 +1,131 @@
+#include "client/testing/test_cellar.h"
+
+#include <gtest/gtest.h>
+#include <stdlib.h>
+
+#include <filesystem>
+#include <sstream>
+
+#include "absl/strings/str_cat.h"
+#include "client/cli/run.h"
+#include "client/store/sync_store.h"
+
+namespace rundlet::client {
+namespace {
+
+std::vector<std::string> Split(absl::string_view line) {
+  std::vector<std::string> words;
+  bool quoted = false;
+  bool in_word = false;
+  for (const char c : line) {
+    if (c == '\'') {
+      quoted = !quoted;
+      if (!in_word) words.emplace_back();
+      in_word = true;
+    } else if (c == ' ' && !quoted) {
+      in_word = false;
+    } else {
+      if (!in_word) words.emplace_back();
+      in_word = true;
+      words.back() += c;
+    }
+  }
+  return words;
+}
+
+Uuid NumberedId(uint8_t kind, int number) {
+  std::array<uint8_t, 10> bytes = {kind, static_cast<uint8_t>(number)};
+  return Uuid::Version7(1'767'225'600'000, bytes);
+}
+
+}  // namespace
+
+TempDir::TempDir() {
+  std::string pattern = (std::filesystem::temp_directory_path() / "rundlet-test-XXXXXX").string();
+  if (mkdtemp(pattern.data()) == nullptr) {
+    ADD_FAILURE() << "no temporary directory can be made";
+    abort();
+  }
+  path_ = pattern;
+}
+
+TempDir::~TempDir() {
+  std::error_code ignored;
+  std::filesystem::remove_all(path_, ignored);
+}
+
+TestCellar::TestCellar(int device_number) : random_(static_cast<uint64_t>(device_number) << 32) {
+  SetClock("2026-03-02T10:00:00+01:00");
+  env_.clock = [this] { return now_; };
+  env_.zone = absl::FixedTimeZone(3600);
+  env_.fill_random = [this](absl::Span<uint8_t> bytes) {
+    ++random_;
+    for (size_t i = 0; i < bytes.size(); ++i) {
+      bytes[bytes.size() - 1 - i] = i < 8 ? static_cast<uint8_t>(random_ >> (8 * i)) : 0;
+    }
+  };
+  env_.variable = [this](const std::string& name) {
+    return name == "RUNDLET_HOME" ? home().dir() : std::string();
+  };
+
+  const Device device{.cellar_id = NumberedId(1, 1),
+                      .member_id = NumberedId(2, device_number),
+                      .device_id = NumberedId(3, device_number),
+                      .cellar_name = "Thistledown Wine Circle",
+                      .member_name = absl::StrCat("Member ", device_number),
+                      .device_name = absl::StrCat("device ", device_number),
+                      .role = "hand",
+                      .server = "127.0.0.1:1"};
+  const auto store = Store::Create(home(), device, 0);
+  EXPECT_TRUE(store.ok()) << store.status();
+}
+
+void TestCellar::SetClock(absl::string_view rfc3339) {
+  std::string error;
+  EXPECT_TRUE(absl::ParseTime(absl::RFC3339_full, rfc3339, &now_, &error)) << error;
+}
+
+TestCellar::Result TestCellar::Run(absl::string_view line) {
+  std::ostringstream out, err;
+  env_.out = &out;
+  env_.err = &err;
+  Result result;
+  result.exit_code = rundlet::client::Run(Split(line), env_);
+  result.out = out.str();
+  result.err = err.str();
+  return result;
+}
+
+TestCellar::Result TestCellar::Do(absl::string_view line) {
+  Result result = Run(line);
+  EXPECT_EQ(result.exit_code, 0) << "rundlet " << line << "\n" << result.out << result.err;
+  return result;
+}
+
+Store TestCellar::OpenStore() {
+  auto store = Store::Open(home());
+  if (!store.ok()) {
+    ADD_FAILURE() << store.status();
+    abort();
+  }
+  return *std::move(store);
+}
+
+void TestCellar::Pull(TestCellar& other) {
+  Store mine = OpenStore();
+  Store theirs = other.OpenStore();
+  std::vector<PulledRow> rows;
+  auto seq = static_cast<uint64_t>(mine.Get(MetaKey::kLastSeq).value_or(0));
+  EXPECT_TRUE(theirs
+                  .ForEach(0,
+                           [&](const StoredEntry& entry) {
+                             if (!mine.Find(entry.id).ok())
+                               rows.push_back({.seq = ++seq, .bytes = entry.bytes});
+                             return absl::OkStatus();
+                           })
+                  .ok());
+  const auto taken = SyncStore(mine).TakePage(rows, seq);
+  EXPECT_TRUE(taken.ok()) << taken.status();
+}
+
+}  // namespace rundlet::client
