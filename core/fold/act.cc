@@ -45,17 +45,18 @@ class ActWriter {
   }
 
   void Material(const v1::AdditionLine& what) {
-    const Handle handle =
-        Intern(what.what_case() == v1::AdditionLine::kMaterialLotId ? what.material_lot_id()
-                                                                    : what.material_id());
-    Line& line = MaterialLine(handle, what.amount());
+    const bool from_stock = what.what_case() == v1::AdditionLine::kMaterialLotId;
+    Line& line = MaterialLine(from_stock ? what.material_lot_id() : what.material_id(),
+                              what.amount(), from_stock);
     line.extra = what.volume_effect_ul();
   }
 
-  Line& MaterialLine(Handle handle, const v1::Amount& amount) {
+  Line& MaterialLine(const std::string& id, const v1::Amount& amount, bool from_stock) {
+    const Handle handle = Intern(id);
     Line& line = Add(Role::kMaterial, handle);
     line.other = commodities_.Intern({CommodityInfo::Kind::kMaterial, handle, amount.dimension()});
     line.amount = amount.base();
+    line.whole = from_stock;
     return line;
   }
 
@@ -69,6 +70,9 @@ class ActWriter {
     line.other = commodity;
     line.amount = bottles.count();
   }
+
+  // The run that bottles are of must be known as well; it follows what the act is about.
+  void Bottling(const v1::Bottles& bottles) { Add(Role::kBottling, Intern(bottles.bottling_id())); }
 
   void Transfer(const v1::Transfer& transfer) {
     for (const v1::Draw& draw : transfer.draws()) Draw(draw);
@@ -154,13 +158,13 @@ void WriteStoreAct(const v1::Entry& entry, ActWriter& write, Act& act) {
   switch (entry.body_case()) {
     case v1::Entry::kMaterialReceived:
       act.kind = ActKind::kStockIn;
-      write.MaterialLine(write.Intern(entry.material_received().material_lot_id()),
-                         entry.material_received().amount());
+      write.MaterialLine(entry.material_received().material_lot_id(),
+                         entry.material_received().amount(), true);
       break;
     case v1::Entry::kMaterialCounted:
       act.kind = ActKind::kStockCount;
-      write.MaterialLine(write.Intern(entry.material_counted().material_lot_id()),
-                         entry.material_counted().amount());
+      write.MaterialLine(entry.material_counted().material_lot_id(),
+                         entry.material_counted().amount(), true);
       if (entry.material_counted().adopted()) write.Add(Role::kAdopted);
       break;
     case v1::Entry::kBottlesMoved:
@@ -168,24 +172,28 @@ void WriteStoreAct(const v1::Entry& entry, ActWriter& write, Act& act) {
       write.Bottles(write.Intern(entry.bottles_moved().from_bin_id()),
                     entry.bottles_moved().bottles());
       write.Add(Role::kToBin, write.Intern(entry.bottles_moved().to_bin_id()));
+      write.Bottling(entry.bottles_moved().bottles());
       break;
     case v1::Entry::kBottlesTaken:
       act.kind = ActKind::kBottlesTake;
       write.Bottles(write.Intern(entry.bottles_taken().from_bin_id()),
                     entry.bottles_taken().bottles());
       write.Add(Role::kAccount, entry.bottles_taken().account());
+      write.Bottling(entry.bottles_taken().bottles());
       break;
     case v1::Entry::kBottlesReturned:
       act.kind = ActKind::kBottlesReturn;
       write.Bottles(write.Intern(entry.bottles_returned().to_bin_id()),
                     entry.bottles_returned().bottles());
       write.Add(Role::kAccount, entry.bottles_returned().account());
+      write.Bottling(entry.bottles_returned().bottles());
       break;
     case v1::Entry::kBinCounted:
       act.kind = ActKind::kBinCount;
       for (const v1::Bottles& bottles : entry.bin_counted().bottles()) {
         write.Bottles(write.Intern(entry.bin_counted().bin_id()), bottles);
       }
+      for (const v1::Bottles& bottles : entry.bin_counted().bottles()) write.Bottling(bottles);
       if (entry.bin_counted().adopted()) write.Add(Role::kAdopted);
       break;
     default:

@@ -42,12 +42,12 @@ enum class Role : uint8_t {
   kFill,        // handle: vessel; amount: microlitres, or the rest
   kOutflow,     // handle: v1::Account; amount: microlitres, or the rest
   kGlass,     // handle: bin; other: commodity; amount: bottles; extra: microlitres of wine in them
-  kMaterial,  // handle: material lot or material; other: commodity; amount; extra: volume effect in
-              // microlitres
-  kBottles,   // handle: bin; other: commodity; amount: bottles
-  kToBin,     // handle: bin
-  kAccount,   // handle: v1::Account
-  kMeasure,   // handle: v1::ReadingKind; other: v1::ReadingUnit; amount: millionths of the unit
+  kMaterial,  // handle: delivery (whole) or material; other: commodity; amount; extra: volume
+              // effect in microlitres
+  kBottles,    // handle: bin; other: commodity; amount: bottles
+  kToBin,      // handle: bin
+  kAccount,    // handle: v1::Account
+  kMeasure,    // handle: v1::ReadingKind; other: v1::ReadingUnit; amount: millionths of the unit
   kTreatment,  // handle: v1::TreatmentKind; amount: minutes
   kGear,       // handle: equipment
   kTolerance,  // amount: millionths, or -1: unsaid; extra: microlitres, or -1
@@ -62,7 +62,9 @@ struct Line {
   uint32_t handle = 0;
   uint32_t other = 0;
   Role role = Role::kVessel;
-  bool whole = false;  // "all" of a draw, "the rest" of a fill or outflow: `amount` says nothing
+  // "All" of a draw, "the rest" of a fill or outflow: `amount` says nothing. A material that has a
+  // stock of its own.
+  bool whole = false;
   uint8_t padding[6] = {};
 };
 static_assert(sizeof(Line) == 32);

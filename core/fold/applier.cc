@@ -7,9 +7,9 @@
 namespace rundlet {
 namespace {
 
-// What kind of thing a line of a role must name; KIND_NOT_SET: none.
-v1::Thing::KindCase NamedKind(Role role) {
-  switch (role) {
+// What kind of thing a line must name; KIND_NOT_SET: none.
+v1::Thing::KindCase NamedKind(const Line& line) {
+  switch (line.role) {
     case Role::kVessel:
     case Role::kDraw:
     case Role::kFill:
@@ -22,6 +22,8 @@ v1::Thing::KindCase NamedKind(Role role) {
     case Role::kBottles:
     case Role::kToBin:
       return v1::Thing::kBin;
+    case Role::kMaterial:
+      return line.whole ? v1::Thing::kMaterialLot : v1::Thing::kMaterial;
     default:
       return v1::Thing::KIND_NOT_SET;
   }
@@ -47,21 +49,12 @@ bool Applier::HoldFor(v1::HeldReason reason, Handle subject, int64_t needed, int
 
 bool Applier::AllKnown(absl::Span<const Line> lines) {
   for (const Line& line : lines) {
-    if (line.role == Role::kMaterial || line.role == Role::kSubject) {
-      const auto kind = directory_.kind(line.handle);
-      if (kind == v1::Thing::KIND_NOT_SET)
-        return HoldFor(v1::HELD_REASON_UNKNOWN_THING, line.handle);
-      if (line.role == Role::kMaterial && kind != v1::Thing::kMaterialLot &&
-          kind != v1::Thing::kMaterial) {
-        return HoldFor(v1::HELD_REASON_WRONG_THING, line.handle);
-      }
-      continue;
-    }
-    const auto needed = NamedKind(line.role);
-    if (needed == v1::Thing::KIND_NOT_SET) continue;
+    const auto needed = NamedKind(line);
+    if (needed == v1::Thing::KIND_NOT_SET && line.role != Role::kSubject) continue;
     const auto kind = directory_.kind(line.handle);
     if (kind == v1::Thing::KIND_NOT_SET) return HoldFor(v1::HELD_REASON_UNKNOWN_THING, line.handle);
-    if (kind != needed) return HoldFor(v1::HELD_REASON_WRONG_THING, line.handle);
+    if (kind != needed && line.role != Role::kSubject)
+      return HoldFor(v1::HELD_REASON_WRONG_THING, line.handle);
   }
   return true;
 }
@@ -217,7 +210,7 @@ void Applier::StockIn(const Line& line) {
 
 void Applier::UseMaterial(const Line& line, ParcelId to_parcel) {
   const Place used = Place::Outside(v1::ACCOUNT_USED);
-  if (directory_.kind(line.handle) == v1::Thing::kMaterial) {  // nobody keeps stock of it
+  if (!line.whole) {  // nobody keeps stock of it
     Move(line.other, line.amount, Place::Outside(v1::ACCOUNT_SOURCE), used, kNone, to_parcel);
     return;
   }
