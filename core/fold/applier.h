@@ -34,6 +34,7 @@ class Applier {
   bool PlanDraws(absl::Span<const Line> lines, int64_t* drawn_ul);
   bool PlanOutputs(absl::Span<const Line> lines, int64_t drawn_ul, int64_t* rest_ul,
                    int64_t* unsaid_loss_ul);
+  bool DosesFit(absl::Span<const Line> lines);
   bool TakeFromBin(const Line& line, Place to);
   bool HoldFor(v1::HeldReason reason, Handle subject, int64_t needed = 0, int64_t there = 0,
                RowId taken_by = kNone);

@@ -179,6 +179,28 @@ bool Applier::PlanOutputs(absl::Span<const Line> lines, int64_t drawn_ul, int64_
   return true;
 }
 
+bool Applier::DosesFit(absl::Span<const Line> lines) {
+  // At most everything of one kind that was in the draws ends in one place, with what was there.
+  const auto largest_dose = [this](Handle vessel) {
+    int64_t largest = 0;
+    for (const Share& dose : state_.doses(state_.holding(vessel)))
+      largest = std::max(largest, dose.amount);
+    return largest;
+  };
+  int64_t drawn = 0;
+  for (const Plan& plan : plans_) {
+    drawn += largest_dose(plan.vessel);
+    if (drawn > kMaxHeldQuantity) return HoldFor(v1::HELD_REASON_TOO_MUCH, plan.vessel, drawn);
+  }
+  for (const Line& line : lines) {
+    if (line.role != Role::kFill) continue;
+    const int64_t together = drawn + largest_dose(line.handle);
+    if (together > kMaxHeldQuantity)
+      return HoldFor(v1::HELD_REASON_TOO_MUCH, line.handle, together);
+  }
+  return true;
+}
+
 void Applier::DrawAll() {
   pool_.Clear();
   source_parcels_.clear();
@@ -272,7 +294,8 @@ void Applier::Transfer(absl::Span<const Line> lines) {
   int64_t drawn_ul = 0;
   int64_t rest_ul = 0;
   int64_t unsaid_loss_ul = 0;
-  if (!PlanDraws(lines, &drawn_ul) || !PlanOutputs(lines, drawn_ul, &rest_ul, &unsaid_loss_ul))
+  if (!PlanDraws(lines, &drawn_ul) || !PlanOutputs(lines, drawn_ul, &rest_ul, &unsaid_loss_ul) ||
+      !DosesFit(lines))
     return;
   DrawAll();
   const ParcelId run = NewBottlingParcel(lines);
