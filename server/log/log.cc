@@ -8,14 +8,14 @@
 #include "absl/base/thread_annotations.h"
 #include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
-#include "absl/synchronization/mutex.h"
 #include "server/log/logfmt.h"
+#include "server/sync/mutex.h"
 
 namespace rundlet::server {
 namespace {
 
 struct LogState {
-  absl::Mutex mutex;
+  Mutex mutex;
   LogSettings settings ABSL_GUARDED_BY(mutex);
 };
 
@@ -81,7 +81,7 @@ std::string FormatLogLine(absl::Time time, Level level, absl::string_view event,
 
 void Log(Level level, absl::string_view event, std::initializer_list<Field> fields) {
   LogState& state = State();
-  absl::MutexLock lock(&state.mutex);
+  MutexLock lock(&state.mutex);
   if (level < state.settings.min_level) return;
   const std::string line = FormatLogLine(state.settings.now(), level, event, fields);
   if (state.settings.write) {
@@ -93,7 +93,7 @@ void Log(Level level, absl::string_view event, std::initializer_list<Field> fiel
 
 void ConfigureLog(LogSettings settings) {
   LogState& state = State();
-  absl::MutexLock lock(&state.mutex);
+  MutexLock lock(&state.mutex);
   state.settings = std::move(settings);
 }
 

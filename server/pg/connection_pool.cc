@@ -63,11 +63,11 @@ absl::StatusOr<ConnectionPool::Lease> ConnectionPool::Borrow(absl::Time deadline
   std::vector<std::unique_ptr<pqxx::connection>> broken;  // closed after the lock is let go
   std::unique_ptr<pqxx::connection> connection;
   {
-    absl::MutexLock lock(&mutex_);
+    MutexLock lock(&mutex_);
     const auto one_free = [this]() ABSL_EXCLUSIVE_LOCKS_REQUIRED(mutex_) {
       return lent_ < options_.max_connections;
     };
-    if (!mutex_.AwaitWithDeadline(absl::Condition(&one_free), deadline)) {
+    if (!mutex_.AwaitUntil(one_free, deadline)) {
       return absl::DeadlineExceededError(
           absl::StrCat("all ", options_.max_connections,
                        " database connections stayed in use until the deadline: try again later"));
@@ -112,14 +112,14 @@ absl::StatusOr<std::unique_ptr<pqxx::connection>> ConnectionPool::Connect() cons
 
 void ConnectionPool::TakeBack(std::unique_ptr<pqxx::connection> connection) {
   if (connection != nullptr && !IsQuiet(*connection)) connection.reset();
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   --lent_;
   if (connection != nullptr) idle_.push_back(std::move(connection));
 }
 
 void ConnectionPool::CloseIdle() {
   std::vector<std::unique_ptr<pqxx::connection>> idle;
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   idle.swap(idle_);
 }
 

@@ -9,8 +9,8 @@
 
 #include "absl/base/thread_annotations.h"
 #include "absl/status/statusor.h"
-#include "absl/synchronization/mutex.h"
 #include "absl/time/time.h"
+#include "server/sync/mutex.h"
 
 namespace rundlet::server {
 
@@ -75,7 +75,7 @@ class ConnectionPool {
   void TakeBack(std::unique_ptr<pqxx::connection> connection) ABSL_LOCKS_EXCLUDED(mutex_);
 
   const Options options_;
-  absl::Mutex mutex_;
+  Mutex mutex_;
   int lent_ ABSL_GUARDED_BY(mutex_) = 0;
   // The one returned last is lent first, so that a pool larger than the load keeps few sessions
   // warm.

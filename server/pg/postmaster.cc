@@ -45,34 +45,34 @@ Postmaster::~Postmaster() {
 
 absl::Status Postmaster::Start() {
   keeper_ = std::thread([this] { Keep(); });
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   const auto left_new = [this]()
                             ABSL_EXCLUSIVE_LOCKS_REQUIRED(mutex_) { return state_ != State::kNew; };
-  mutex_.Await(absl::Condition(&left_new));
+  mutex_.Await(left_new);
   return start_status_;
 }
 
 void Postmaster::KeepAlive() {
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   keep_alive_ = true;
 }
 
 bool Postmaster::AwaitEnd(absl::Time deadline) {
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   const auto ended = [this]()
                          ABSL_EXCLUSIVE_LOCKS_REQUIRED(mutex_) { return state_ == State::kEnded; };
-  return mutex_.AwaitWithDeadline(absl::Condition(&ended), deadline);
+  return mutex_.AwaitUntil(ended, deadline);
 }
 
 pid_t Postmaster::pid() const {
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   return pid_;
 }
 
 absl::Status Postmaster::Stop() {
   if (!keeper_.joinable()) return absl::OkStatus();
   {
-    absl::MutexLock lock(&mutex_);
+    MutexLock lock(&mutex_);
     stopping_ = true;
   }
   absl::Status status;
@@ -87,7 +87,7 @@ absl::Status Postmaster::Stop() {
 
 bool Postmaster::SignalAndAwaitEnd(int signal) {
   {
-    absl::MutexLock lock(&mutex_);
+    MutexLock lock(&mutex_);
     if (pid_ != 0) ::kill(pid_, signal);
   }
   return AwaitEnd(absl::Now() + options_.stop_patience);
@@ -109,7 +109,7 @@ void Postmaster::Keep() {
 bool Postmaster::StartOnce() {
   // Under the mutex, so that Stop sees either no postmaster and a keeper that will start none, or
   // one that it can signal.
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   if (stopping_) return false;
   const absl::StatusOr<pid_t> pid = StartChild(options_.child);
   if (!pid.ok()) {
@@ -127,7 +127,7 @@ void Postmaster::AwaitChild(pid_t pid) {
   // WNOWAIT leaves it a zombie, whose number nobody else can get, until pid_ is cleared.
   while (::waitid(P_PID, static_cast<id_t>(pid), &info, WEXITED | WNOWAIT) != 0 && errno == EINTR) {
   }
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   int status = 0;
   ::waitpid(pid, &status, 0);
   pid_ = 0;
@@ -137,9 +137,10 @@ void Postmaster::AwaitChild(pid_t pid) {
 }
 
 bool Postmaster::PauseBeforeRestart(absl::Duration pause) {
-  absl::MutexLock lock(&mutex_);
+  MutexLock lock(&mutex_);
   state_ = State::kPausing;
-  if (keep_alive_) mutex_.AwaitWithTimeout(absl::Condition(&stopping_), pause);
+  const auto stopping = [this]() ABSL_EXCLUSIVE_LOCKS_REQUIRED(mutex_) { return stopping_; };
+  if (keep_alive_) mutex_.AwaitUntil(stopping, absl::Now() + pause);
   if (keep_alive_ && !stopping_) return true;
   state_ = State::kEnded;
   return false;

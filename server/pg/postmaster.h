@@ -8,9 +8,9 @@
 
 #include "absl/base/thread_annotations.h"
 #include "absl/status/status.h"
-#include "absl/synchronization/mutex.h"
 #include "absl/time/time.h"
 #include "server/pg/child_process.h"
+#include "server/sync/mutex.h"
 
 namespace rundlet::server {
 
@@ -69,7 +69,7 @@ class Postmaster {
   bool SignalAndAwaitEnd(int signal) ABSL_LOCKS_EXCLUDED(mutex_);
 
   const Options options_;
-  mutable absl::Mutex mutex_;
+  mutable Mutex mutex_;
   State state_ ABSL_GUARDED_BY(mutex_) = State::kNew;
   bool stopping_ ABSL_GUARDED_BY(mutex_) = false;
   bool keep_alive_ ABSL_GUARDED_BY(mutex_) = false;
