@@ -25,6 +25,7 @@ enum class Error {
   kBadDirection,
   kUnknownThing,
   kNothingToTrace,
+  kCannotTrace,
   kBusy,
   kTooLate,
   kStopping,

@@ -41,6 +41,13 @@ void LoadedCellar::Insert(const v1::Entry& entry, const Hash& leaf_hash) {
               entry.previous_hash());
 }
 
+void LoadedCellar::Settle() {
+  fold_.Settle();
+  // The sequence completes its index of ids when it is next asked for one. Asked here, it does so
+  // under the exclusive lock, and not in several readers at once.
+  fold_.sequence().Find(Uuid());
+}
+
 void LoadedCellar::TrackChanges() {
   if (tracking_) return;
   tracking_ = true;

@@ -35,7 +35,7 @@ class LoadedCellar {
 
   // Takes in an entry that is about to be written; see DeviceChains::Check.
   void Insert(const v1::Entry& entry, const Hash& leaf_hash);
-  void Settle() { fold_.Settle(); }
+  void Settle();
 
   // From now on the fold notes what it changes.
   void TrackChanges();

@@ -1,0 +1,67 @@
+#ifndef RUNDLET_SERVER_ADMIN_COMMANDS_H_
+#define RUNDLET_SERVER_ADMIN_COMMANDS_H_
+
+#include <CLI/CLI.hpp>
+#include <functional>
+#include <ostream>
+#include <string>
+
+#include "absl/status/statusor.h"
+#include "absl/time/time.h"
+#include "absl/types/span.h"
+#include "server/admin.h"
+#include "server/database.h"
+
+namespace rundlet::server {
+
+// The subcommands cellar, device and rebuild of rundletd.
+class AdminCommands {
+ public:
+  struct Options {
+    const DatabaseOptions* database;  // filled in by the time of Run
+    std::function<absl::Time()> now;
+    std::function<void(absl::Span<uint8_t>)> random;
+  };
+
+  explicit AdminCommands(Options options) : options_(std::move(options)) {}
+  AdminCommands(const AdminCommands&) = delete;
+  AdminCommands& operator=(const AdminCommands&) = delete;
+
+  void AddTo(CLI::App& app);
+  // Whether the command line names one of ours.
+  bool chosen() const { return run_ != nullptr; }
+  // Does it and writes the result to `out`. Returns the exit status.
+  absl::StatusOr<int> Run(std::ostream& out);
+
+ private:
+  using Command = absl::StatusOr<int> (AdminCommands::*)(Admin& admin, std::ostream& out);
+
+  void AddCellarCommands(CLI::App& app);
+  void AddDeviceCommands(CLI::App& app);
+  CLI::App* AddCommand(CLI::App* parent, const std::string& name, const std::string& help,
+                       Command command);
+
+  absl::StatusOr<int> NewCellar(Admin& admin, std::ostream& out);
+  absl::StatusOr<int> ListCellars(Admin& admin, std::ostream& out);
+  absl::StatusOr<int> NewDevice(Admin& admin, std::ostream& out);
+  absl::StatusOr<int> ListDevices(Admin& admin, std::ostream& out);
+  absl::StatusOr<int> RevokeDevice(Admin& admin, std::ostream& out);
+  absl::StatusOr<int> Rebuild(Admin& admin, std::ostream& out);
+  // The cellar that --cellar names, or all.
+  absl::StatusOr<std::vector<CellarName>> ChosenCellars(Admin& admin);
+
+  const Options options_;
+  Command run_ = nullptr;
+  // What the command line says.
+  std::string name_;
+  std::string master_;
+  std::string cellar_;
+  std::string member_;
+  std::string device_;
+  std::string role_ = "hand";
+  bool compare_ = false;
+};
+
+}  // namespace rundlet::server
+
+#endif  // RUNDLET_SERVER_ADMIN_COMMANDS_H_

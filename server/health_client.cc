@@ -1,0 +1,43 @@
+#include "server/health_client.h"
+
+#include <google/protobuf/wrappers.pb.h>
+#include <grpcpp/grpcpp.h>
+#include <grpcpp/impl/client_unary_call.h>
+#include <grpcpp/impl/codegen/proto_utils.h>
+
+#include "absl/strings/str_cat.h"
+
+namespace rundlet::server {
+namespace {
+
+// grpc/health/v1/health.proto: the request has one string, the response one enum, both of number 1.
+// The wrapper messages of Protocol Buffers look the same on the wire.
+using HealthCheckRequest = google::protobuf::StringValue;
+using HealthCheckResponse = google::protobuf::Int32Value;
+constexpr int kServing = 1;
+
+}  // namespace
+
+absl::Status CheckHealth(const std::string& address, absl::Duration timeout) {
+  const auto channel = grpc::CreateChannel(address, grpc::InsecureChannelCredentials());
+  grpc::ClientContext context;
+  context.set_deadline(std::chrono::system_clock::now() + absl::ToChronoMilliseconds(timeout));
+  context.set_wait_for_ready(false);
+  HealthCheckResponse response;
+  const grpc::Status status = grpc::internal::BlockingUnaryCall(
+      channel.get(),
+      grpc::internal::RpcMethod("/grpc.health.v1.Health/Check",
+                                grpc::internal::RpcMethod::NORMAL_RPC, channel),
+      &context, HealthCheckRequest(), &response);
+  if (!status.ok()) {
+    return absl::UnavailableError(
+        absl::StrCat("no answer from ", address, ": ", status.error_message()));
+  }
+  if (response.value() != kServing) {
+    return absl::UnavailableError(
+        absl::StrCat("the server at ", address, " is up but not serving: its database is away"));
+  }
+  return absl::OkStatus();
+}
+
+}  // namespace rundlet::server

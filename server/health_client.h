@@ -1,0 +1,17 @@
+#ifndef RUNDLET_SERVER_HEALTH_CLIENT_H_
+#define RUNDLET_SERVER_HEALTH_CLIENT_H_
+
+#include <string>
+
+#include "absl/status/status.h"
+#include "absl/time/time.h"
+
+namespace rundlet::server {
+
+// Asks a server whether it is SERVING, by grpc.health.v1.Health/Check. Unavailable, with a text for
+// people, if it is not or does not answer within `timeout`.
+absl::Status CheckHealth(const std::string& address, absl::Duration timeout);
+
+}  // namespace rundlet::server
+
+#endif  // RUNDLET_SERVER_HEALTH_CLIENT_H_

@@ -1,0 +1,108 @@
+// rundletd: the server of a cellar's book.
+#include <openssl/rand.h>
+
+#include <CLI/CLI.hpp>
+#include <csignal>
+#include <cstdio>
+#include <cstdlib>
+#include <iostream>
+#include <string>
+
+#include "absl/strings/str_cat.h"
+#include "absl/time/clock.h"
+#include "server/admin_commands.h"
+#include "server/health_client.h"
+#include "server/log/log.h"
+#include "server/serve.h"
+
+namespace {
+
+using rundlet::server::AdminCommands;
+
+constexpr int kError = 1;
+constexpr int kUsage = 2;
+
+// So that no thread that a library starts is ended by them; see Serve.
+void BlockStopSignals() {
+  sigset_t signals;
+  sigemptyset(&signals);
+  sigaddset(&signals, SIGTERM);
+  sigaddset(&signals, SIGINT);
+  pthread_sigmask(SIG_BLOCK, &signals, nullptr);
+  std::signal(SIGPIPE, SIG_IGN);
+}
+
+// A single command can be interrupted like any other program.
+void LetStopSignalsThrough() {
+  sigset_t signals;
+  sigemptyset(&signals);
+  sigaddset(&signals, SIGTERM);
+  sigaddset(&signals, SIGINT);
+  pthread_sigmask(SIG_UNBLOCK, &signals, nullptr);
+}
+
+int ExitCodeOf(const absl::Status& status) {
+  if (status.ok()) return 0;
+  std::cerr << "error: " << status.message() << '\n';
+  return absl::IsInvalidArgument(status) ? kUsage : kError;
+}
+
+void FillRandom(absl::Span<uint8_t> bytes) {
+  if (RAND_bytes(bytes.data(), static_cast<int>(bytes.size())) == 1) return;
+  std::cerr << "error: the system has no random numbers to give\n";
+  std::abort();
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  BlockStopSignals();
+  CLI::App app(
+      "The server of Rundlet, the shared cellar book.\n"
+      "Without a command it serves.",
+      "rundletd");
+  app.fallthrough();
+  app.require_subcommand(0, 1);
+  app.footer("Exit status: 0 done, 1 error (or a comparison found differences), 2 usage.");
+
+  rundlet::server::ServeOptions options;
+  options.listen = "127.0.0.1:7117";
+  options.database.data_dir = rundlet::server::DefaultDataDir();
+  app.add_option("--listen", options.listen, "Address to serve on; port 0 takes any that is free")
+      ->capture_default_str();
+  app.add_option("--data", options.database.data_dir,
+                 "Directory of the private database [RUNDLET_DATA]")
+      ->capture_default_str();
+  app.add_option("--database", options.database.connection_string,
+                 "Connection string of a PostgreSQL database to use instead [RUNDLET_DATABASE]")
+      ->envname("RUNDLET_DATABASE");
+  app.add_option("--port-file", options.port_file,
+                 "File that gets the port once the server serves");
+
+  CLI::App* serve = app.add_subcommand("serve", "Serve until SIGTERM or SIGINT (the default)");
+  CLI::App* health = app.add_subcommand("health", "Ask the server at --listen whether it serves");
+  AdminCommands admin({.database = &options.database, .now = absl::Now, .random = FillRandom});
+  admin.AddTo(app);
+
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    const int code = app.exit(error);
+    return code == 0 ? 0 : kUsage;
+  }
+  if (admin.chosen()) {
+    LetStopSignalsThrough();
+    // Results go to stdout; what the database does on the way is of no interest.
+    rundlet::server::ConfigureLog({.min_level = rundlet::server::Level::kWarning});
+    const absl::StatusOr<int> code = admin.Run(std::cout);
+    return code.ok() ? *code : ExitCodeOf(code.status());
+  }
+  if (*health) {
+    LetStopSignalsThrough();
+    const absl::Status status = rundlet::server::CheckHealth(options.listen, absl::Seconds(3));
+    if (status.ok()) std::cout << "serving\n";
+    return ExitCodeOf(status);
+  }
+  (void)serve;
+  return ExitCodeOf(rundlet::server::Serve(options));
+}

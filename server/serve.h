@@ -1,0 +1,23 @@
+#ifndef RUNDLET_SERVER_SERVE_H_
+#define RUNDLET_SERVER_SERVE_H_
+
+#include <string>
+
+#include "absl/status/status.h"
+#include "server/database.h"
+
+namespace rundlet::server {
+
+struct ServeOptions {
+  DatabaseOptions database;
+  std::string listen;
+  std::string port_file;  // if set, gets the port, with a line break, once the server serves
+};
+
+// Serves until SIGTERM or SIGINT, which must be blocked in every thread, and then stops gracefully:
+// says NOT_SERVING, lets calls end, stops a private database.
+absl::Status Serve(const ServeOptions& options);
+
+}  // namespace rundlet::server
+
+#endif  // RUNDLET_SERVER_SERVE_H_

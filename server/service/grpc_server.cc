@@ -1,0 +1,101 @@
+#include "server/service/grpc_server.h"
+
+#include <grpcpp/ext/proto_server_reflection_plugin.h>
+#include <grpcpp/health_check_service_interface.h>
+#include <grpcpp/server_builder.h>
+
+#include <utility>
+
+#include "absl/strings/str_cat.h"
+#include "absl/time/clock.h"
+#include "server/log/log.h"
+#include "server/pg/pq_status.h"
+#include "server/store/cellar_transaction.h"
+
+namespace rundlet::server {
+namespace {
+
+constexpr size_t kMaxWaitingCalls = 4096;
+constexpr int kMaxMessageBytes = 4 * 1024 * 1024;
+constexpr absl::Duration kProbeTimeout = absl::Seconds(2);
+
+ConnectionPool::Options PoolOptions(const GrpcServer::Options& options) {
+  return {.connection_string = options.connection_string,
+          .max_connections = options.readers + options.writers,
+          .prepare = CellarTransaction::Prepare};
+}
+
+ConnectionPool::Options ProbePoolOptions(const GrpcServer::Options& options) {
+  return {.connection_string = options.connection_string,
+          .max_connections = 1,
+          .application_name = "rundletd-health",
+          .statement_timeout = kProbeTimeout};
+}
+
+}  // namespace
+
+GrpcServer::GrpcServer(Options options)
+    : options_(std::move(options)),
+      pool_(PoolOptions(options_)),
+      probe_pool_(ProbePoolOptions(options_)),
+      cache_(options_.cache_bytes),
+      writer_(pool_, cache_, options_.now),
+      writers_(options_.writers, kMaxWaitingCalls),
+      pushes_(writer_, writers_, options_.now),
+      authenticator_(pool_, options_.now, options_.token_keep),
+      readers_(options_.readers, kMaxWaitingCalls),
+      service_({pool_, cache_, pushes_, readers_, authenticator_, options_.now}) {}
+
+bool GrpcServer::ProbeDatabase() {
+  const absl::StatusOr<ConnectionPool::Lease> lease =
+      probe_pool_.Borrow(absl::Now() + kProbeTimeout);
+  if (!lease.ok()) return false;
+  return Guard("probe the database", [&] { pqxx::nontransaction(**lease).exec1("select 1"); }).ok();
+}
+
+absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
+  std::unique_ptr<GrpcServer> result(new GrpcServer(std::move(options)));
+  grpc::EnableDefaultHealthCheckService(true);
+  grpc::reflection::InitProtoReflectionServerBuilderPlugin();
+  grpc::ServerBuilder builder;
+  builder.AddListeningPort(result->options_.listen, grpc::InsecureServerCredentials(),
+                           &result->port_);
+  builder.RegisterService(&result->service_);
+  builder.SetMaxReceiveMessageSize(kMaxMessageBytes);
+  // Without this a second server would share the port in silence, and take half of the calls.
+  builder.AddChannelArgument(GRPC_ARG_ALLOW_REUSEPORT, 0);
+  result->server_ = builder.BuildAndStart();
+  if (result->server_ == nullptr || result->port_ == 0) {
+    return absl::FailedPreconditionError(
+        absl::StrCat("cannot listen on ", result->options_.listen,
+                     ": is another server running there? Stop it or choose another port"));
+  }
+  grpc::HealthCheckServiceInterface* health = result->server_->GetHealthCheckService();
+  result->health_ = std::make_unique<HealthMonitor>(HealthMonitor::Options{
+      .probe = [server = result.get()] { return server->ProbeDatabase(); },
+      .tell =
+          [health](bool healthy) {
+            health->SetServingStatus(v1::CellarService::service_full_name(), healthy);
+            health->SetServingStatus(healthy);
+            Log(Level::kInfo, "health", {{"serving", healthy}});
+          }});
+  return result;
+}
+
+GrpcServer::~GrpcServer() { Stop(absl::ZeroDuration()); }
+
+void GrpcServer::Stop(absl::Duration patience) {
+  if (stopped_) return;
+  stopped_ = true;
+  health_ = nullptr;  // says NOT_SERVING
+  if (server_ != nullptr) {
+    server_->GetHealthCheckService()->Shutdown();
+    server_->Shutdown(absl::ToChronoTime(absl::Now() + patience));
+    server_->Wait();
+  }
+  readers_.Stop();
+  writers_.Stop();
+  server_ = nullptr;
+}
+
+}  // namespace rundlet::server

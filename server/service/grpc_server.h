@@ -1,0 +1,72 @@
+#ifndef RUNDLET_SERVER_SERVICE_GRPC_SERVER_H_
+#define RUNDLET_SERVER_SERVICE_GRPC_SERVER_H_
+
+#include <grpcpp/server.h>
+
+#include <functional>
+#include <memory>
+#include <string>
+
+#include "absl/status/statusor.h"
+#include "absl/time/time.h"
+#include "server/cellar/batch_writer.h"
+#include "server/cellar/cellar_cache.h"
+#include "server/cellar/push_queue.h"
+#include "server/pg/connection_pool.h"
+#include "server/service/authenticator.h"
+#include "server/service/cellar_service.h"
+#include "server/service/health_monitor.h"
+#include "server/worker_pool.h"
+
+namespace rundlet::server {
+
+// A whole server on one database: the service with its health and reflection, and everything behind
+// it. Any number of them may share a database.
+class GrpcServer {
+ public:
+  struct Options {
+    std::string listen;  // "127.0.0.1:7117"; port 0: any that is free
+    std::string connection_string;
+    std::function<absl::Time()> now;
+    int readers = 8;  // threads for the front of every call, and for reading ones to their end
+    int writers = 4;  // threads that write batches, each of another cellar
+    size_t cache_bytes = size_t{512} * 1024 * 1024;
+    absl::Duration token_keep = absl::Seconds(5);
+  };
+
+  // Serves when it returns. FailedPrecondition: the address is in use or cannot be listened on.
+  static absl::StatusOr<std::unique_ptr<GrpcServer>> Start(Options options);
+
+  ~GrpcServer();  // stops it, without patience
+  GrpcServer(const GrpcServer&) = delete;
+  GrpcServer& operator=(const GrpcServer&) = delete;
+
+  int port() const { return port_; }
+
+  // Says NOT_SERVING, takes no calls any more, and lets those under way end, at most until
+  // `patience` has passed; those that have not are cancelled. Calls after the first do nothing.
+  void Stop(absl::Duration patience);
+
+ private:
+  explicit GrpcServer(Options options);
+  bool ProbeDatabase();
+
+  const Options options_;
+  ConnectionPool pool_;
+  ConnectionPool probe_pool_;  // so that a probe does not wait for the load
+  CellarCache cache_;
+  BatchWriter writer_;
+  WorkerPool writers_;
+  PushQueue pushes_;
+  Authenticator authenticator_;
+  WorkerPool readers_;
+  CellarService service_;
+  std::unique_ptr<grpc::Server> server_;
+  std::unique_ptr<HealthMonitor> health_;
+  int port_ = 0;
+  bool stopped_ = false;
+};
+
+}  // namespace rundlet::server
+
+#endif  // RUNDLET_SERVER_SERVICE_GRPC_SERVER_H_

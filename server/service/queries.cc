@@ -1,0 +1,117 @@
+#include "server/service/queries.h"
+
+#include <algorithm>
+
+#include "core/lineage/trace.h"
+#include "core/view/board.h"
+#include "server/cellar/limits.h"
+#include "server/errors.h"
+#include "server/service/read_entries.h"
+#include "server/store/journal_store.h"
+
+namespace rundlet::server {
+namespace {
+
+// Id bytes of a request as a thing that the cellar has heard of.
+absl::StatusOr<Handle> FindThing(const Fold& fold, const std::string& id_bytes) {
+  const absl::StatusOr<Uuid> id = Uuid::FromBytes(id_bytes);
+  if (!id.ok()) return MakeError(Error::kBadSubject);
+  const Handle handle = fold.interner().Find(*id);
+  if (handle == kNoHandle) return MakeError(Error::kUnknownThing, id->ToString());
+  return handle;
+}
+
+}  // namespace
+
+absl::Status Validate(const v1::GetDeviceRequest&) { return absl::OkStatus(); }
+
+absl::Status Validate(const v1::PullRequest& request) {
+  return request.page_size() < 0 ? MakeError(Error::kBadPageSize) : absl::OkStatus();
+}
+
+absl::Status Validate(const v1::GetBoardRequest&) { return absl::OkStatus(); }
+
+absl::Status Validate(const v1::GetTraceRequest& request) {
+  if (!Uuid::FromBytes(request.subject_id()).ok()) return MakeError(Error::kBadSubject);
+  if (request.direction() != v1::TRACE_DIRECTION_BACK &&
+      request.direction() != v1::TRACE_DIRECTION_FORWARD) {
+    return MakeError(Error::kBadDirection);
+  }
+  return absl::OkStatus();
+}
+
+absl::Status Answer(const QueryContext& context, const v1::GetDeviceRequest&,
+                    v1::GetDeviceResponse& response) {
+  const Device& device = context.device;
+  const absl::StatusOr<uint64_t> last =
+      JournalStore(context.transaction).LastDeviceSeq(device.device_id);
+  if (!last.ok()) return last.status();
+  response.set_cellar_id(device.cellar_id.ToBytes());
+  response.set_cellar_name(device.cellar_name);
+  response.set_device_id(device.device_id.ToBytes());
+  response.set_device_name(device.device_name);
+  response.set_member_id(device.member_id.ToBytes());
+  response.set_member_name(device.member_name);
+  response.set_role(std::string(RoleName(device.role)));
+  response.set_last_device_seq(*last);
+  return absl::OkStatus();
+}
+
+absl::Status Answer(const QueryContext& context, const v1::PullRequest& request,
+                    v1::PullResponse& response) {
+  JournalStore journal(context.transaction);
+  // The head first: rows that come in after it are a later page's.
+  const absl::StatusOr<uint64_t> size = journal.ReadHead();
+  if (!size.ok()) return size.status();
+  response.set_journal_size(*size);
+  if (request.after_seq() >= *size) return absl::OkStatus();
+  const int wanted = request.page_size() == 0 ? kDefaultPullPage : request.page_size();
+  absl::StatusOr<std::vector<JournalRecord>> records =
+      journal.Read(request.after_seq(), std::min(wanted, kMaxPullPage), kMaxPullBytes);
+  if (!records.ok()) return records.status();
+  for (JournalRecord& record : *records) {
+    if (record.seq > *size) break;
+    v1::JournalRow* row = response.add_rows();
+    row->set_seq(record.seq);
+    row->set_entry(std::move(record.bytes));
+    row->set_received_at_us(record.received_at_us);
+  }
+  return absl::OkStatus();
+}
+
+absl::Status Answer(const QueryContext& context, const v1::GetBoardRequest&,
+                    v1::GetBoardResponse& response) {
+  const absl::Status status =
+      ReadCellar(context.transaction, context.cache, [&](const LoadedCellar& cellar) {
+        *response.mutable_board() = MakeBoard(cellar.fold(), {});
+        return absl::OkStatus();
+      });
+  if (response.board().cellar_name().empty()) {
+    response.mutable_board()->set_cellar_name(context.device.cellar_name);
+  }
+  return status;
+}
+
+absl::Status Answer(const QueryContext& context, const v1::GetTraceRequest& request,
+                    v1::GetTraceResponse& response) {
+  return ReadCellar(
+      context.transaction, context.cache, [&](const LoadedCellar& cellar) -> absl::Status {
+        const absl::StatusOr<Handle> thing = FindThing(cellar.fold(), request.subject_id());
+        if (!thing.ok()) return thing.status();
+        absl::StatusOr<v1::Trace> trace =
+            MakeTrace(cellar.fold(), *thing, request.direction(), [&](const Uuid& entry_id) {
+              return ReadEntryOf(context.transaction, cellar.fold(), entry_id);
+            });
+        if (absl::IsFailedPrecondition(trace.status())) {
+          return MakeError(Error::kNothingToTrace, trace.status().message());
+        }
+        if (absl::IsInvalidArgument(trace.status())) {
+          return MakeError(Error::kCannotTrace, trace.status().message());
+        }
+        if (!trace.ok()) return trace.status();
+        *response.mutable_trace() = *std::move(trace);
+        return absl::OkStatus();
+      });
+}
+
+}  // namespace rundlet::server
