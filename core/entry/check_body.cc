@@ -1,8 +1,11 @@
 #include "core/entry/check_body.h"
 
 #include <algorithm>
+#include <optional>
 #include <set>
+#include <string>
 
+#include "absl/strings/str_cat.h"
 #include "core/entry/check.h"
 #include "core/entry/entry.h"
 #include "core/entry/limits.h"
@@ -102,12 +105,22 @@ void CheckAdditionLine(Checker& check, const v1::AdditionLine& line) {
   check.AtMost(line.volume_effect_ul(), kMaxVolumeUl, "a volume effect, in microlitres,");
 }
 
+// Names are printed on terminals, one a line.
+void CheckName(Checker& check, absl::string_view name, absl::string_view what) {
+  const auto is_control = [](unsigned char c) { return c < 0x20 || c == 0x7f; };
+  if (name.size() > kMaxNameBytes)
+    check.Need(false, absl::StrCat(what, " of at most ", kMaxNameBytes, " bytes"));
+  if (std::any_of(name.begin(), name.end(), is_control))
+    check.Need(false, absl::StrCat(what, " without control characters"));
+}
+
 void CheckThing(Checker& check, const v1::Thing& thing, bool registering) {
   check.NeedId(thing.thing_id(), "the thing");
-  const auto name_of = [](const auto& attributes) {
-    return attributes.has_name() ? attributes.name() : "";
+  const auto name_of = [](const auto& attributes) -> std::optional<std::string> {
+    if (!attributes.has_name()) return std::nullopt;
+    return attributes.name();
   };
-  std::string name;
+  std::optional<std::string> name;
   switch (thing.kind_case()) {
     case v1::Thing::kVessel:
       name = name_of(thing.vessel());
@@ -128,6 +141,7 @@ void CheckThing(Checker& check, const v1::Thing& thing, bool registering) {
       break;
     case v1::Thing::kBin:
       name = name_of(thing.bin());
+      check.AtMost(thing.bin().capacity_bottles(), kMaxBottles, "a capacity, in bottles,");
       break;
     case v1::Thing::kMember:
       name = name_of(thing.member());
@@ -143,8 +157,8 @@ void CheckThing(Checker& check, const v1::Thing& thing, bool registering) {
       check.Need(false, "the kind of thing");
       break;
   }
-  check.Need(!registering || !name.empty(), "a name");
-  check.Need(name.size() <= 200, "a name of at most 200 bytes");
+  check.Need(name ? !name->empty() : !registering, "a name");
+  if (name) CheckName(check, *name, "a name");
 }
 
 void CheckBottles(Checker& check, const v1::Bottles& bottles, bool zero_is_fine) {
@@ -196,7 +210,7 @@ void CheckReading(Checker& check, const v1::Reading& reading) {
 void CheckSettings(Checker& check, const v1::SettingsChanged& settings) {
   check.AtMost(settings.tolerance_ppm(), 500'000, "a tolerance, in millionths,");
   check.AtMost(settings.tolerance_ul(), kMaxVolumeUl, "a tolerance, in microlitres,");
-  check.Need(settings.cellar_name().size() <= 200, "a cellar name of at most 200 bytes");
+  CheckName(check, settings.cellar_name(), "a cellar name");
   check.Need(settings.jurisdictions().codes_size() <= 32, "at most 32 jurisdictions");
 }
 
@@ -210,6 +224,7 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
       check.Need(entry.treatment().kind() != v1::TREATMENT_KIND_UNSPECIFIED &&
                      v1::TreatmentKind_IsValid(entry.treatment().kind()),
                  "the kind of treatment");
+      check.AtMost(entry.treatment().duration_min(), kMaxDurationMin, "a duration, in minutes,");
       for (const std::string& id : entry.treatment().equipment_ids())
         check.NeedId(id, "the equipment");
       break;

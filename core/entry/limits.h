@@ -12,10 +12,12 @@ inline constexpr uint32_t kFormatVersion = 1;
 // Bounds on one entry. They keep a slip of the keyboard, or bytes from a stranger, from costing
 // more than an error message.
 inline constexpr size_t kMaxEntryBytes = 64 * 1024;
+inline constexpr size_t kMaxNameBytes = 200;
 inline constexpr int kMaxLines = 256;  // draws, fills, additions ... in one entry
 inline constexpr int64_t kMaxVolumeUl = 100'000'000'000'000;  // 100,000 m3, in microlitres
 inline constexpr int64_t kMaxAmount = 1'000'000'000'000'000;  // 1,000 t in micrograms
 inline constexpr int64_t kMaxBottles = 100'000'000;
+inline constexpr int64_t kMaxDurationMin = 366 * 24 * 60;  // a year and a day
 inline constexpr int64_t kMaxReadingMicro =
     1'000'000'000'000;  // a reading of one million of any unit
 

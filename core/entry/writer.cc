@@ -22,6 +22,11 @@ absl::StatusOr<WrittenEntry> WriteEntry(const Writer& writer, const Uuid& entry_
     return absl::InvalidArgumentError(
         "this is too long for one entry: shorten the note, or split it into two");
   }
+  // Everybody else reads the bytes, and protobuf writes text that it will not read.
+  if (!ParseEntry(written.bytes).ok()) {
+    return absl::InvalidArgumentError(
+        "a text in this entry is not UTF-8: set the terminal to UTF-8 and write it again");
+  }
   Sha256 sha;
   written.hash = LeafHash(sha, written.bytes);
   written.entry = std::move(draft);
