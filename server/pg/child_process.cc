@@ -96,20 +96,13 @@ absl::Status StatusOf(const Failure& failure, const ChildOptions& options) {
   const std::string user =
       options.run_as.has_value() ? absl::StrCat(" as user ", options.run_as->name) : "";
   const std::string start = absl::StrCat("cannot start ", options.argv[0], user, ": ");
-  switch (failure.step) {
-    case Step::kGroups:
-    case Step::kUser:
-      return absl::ErrnoToStatus(failure.error, absl::StrCat(start, "cannot become that user"));
-    case Step::kWorkingDir:
-      return absl::ErrnoToStatus(
-          failure.error,
-          absl::StrCat(start, "it cannot enter ", options.working_dir,
-                       "; every directory above must let that user pass (chmod o+x)"));
-    case Step::kSession:
-    case Step::kDeathSignal:
-    case Step::kOutput:
-    case Step::kExec:
-      break;
+  if (failure.step == Step::kGroups || failure.step == Step::kUser) {
+    return absl::ErrnoToStatus(failure.error, absl::StrCat(start, "cannot become that user"));
+  }
+  if (failure.step == Step::kWorkingDir) {
+    return absl::ErrnoToStatus(
+        failure.error, absl::StrCat(start, "it cannot enter ", options.working_dir,
+                                    "; every directory above must let that user pass (chmod o+x)"));
   }
   return absl::ErrnoToStatus(failure.error, absl::StrCat(start, "the system refused it"));
 }

@@ -29,6 +29,8 @@ create table if not exists rundlet.schema_migration (
 // the other's row in the catalogue. The second attempt finds what the other made.
 constexpr int kAttempts = 5;
 
+constexpr char kCurrentTransaction[] = "select pg_current_xact_id()::text";
+
 std::string HashOf(const Migration& migration) {
   Sha256 sha;
   sha.Update(migration.sql);
@@ -90,10 +92,9 @@ absl::Status MakeRecord(pqxx::connection& connection) {
 // Runs one migration. One that ends the transaction inside its text would not be undone as a whole
 // if it failed later; that is a defect of the file and refused.
 absl::Status Apply(pqxx::work& work, const Migration& migration, absl::Time now) {
-  const char kTransaction[] = "select pg_current_xact_id()::text";
-  const std::string before = work.exec1(kTransaction)[0].as<std::string>();
+  const std::string before = work.exec1(kCurrentTransaction)[0].as<std::string>();
   work.exec(std::string(migration.sql));
-  if (work.exec1(kTransaction)[0].as<std::string>() != before) {
+  if (work.exec1(kCurrentTransaction)[0].as<std::string>() != before) {
     return absl::InternalError(absl::StrCat("migration ", Title(migration.number, migration.name),
                                             " must not begin or end a transaction"));
   }
