@@ -90,8 +90,8 @@ TEST_P(ArrivalTest, DoesNotMatter) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Cellars, ArrivalTest,
-                         ::testing::Values(Case{Profile::kHostile, 0, 120, 40, 60},
-                                           Case{Profile::kHostile, 0, 16, 60, 40},
+                         ::testing::Values(Case{Profile::kHostile, 0, 120, 50, 120},
+                                           Case{Profile::kHostile, 0, 16, 60, 80},
                                            Case{Profile::kHostile, 15, 80, 20, 20},
                                            Case{Profile::kRealistic, 0, 250, 20, 20}),
                          [](const ::testing::TestParamInfo<Case>& info) {

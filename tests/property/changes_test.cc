@@ -1,5 +1,5 @@
-// Goal: whoever keeps a copy of what the entries did, and changes it only where TakeChanges says so,
-// has the whole truth after every Settle; and is told of no entry that stayed as it was.
+// Goal: whoever keeps a copy of what the entries did, and changes it only where TakeChanges says
+// so, has the whole truth after every Settle; and is told of no entry that stayed as it was.
 // Method: such a copy, by stable names, beside random cellars that arrive in random order and
 // batches; compared with the whole fold after every batch.
 #include <map>
@@ -84,8 +84,8 @@ std::string FirstDifference(const Copy& copy, const Copy& truth) {
   return "";
 }
 
-// How many rows were reported, and how many of them for nothing: an amendment that was overruled and
-// came back between two reports.
+// How many rows were reported, and how many of them for nothing: an amendment that was overruled
+// and came back between two reports.
 struct Reports {
   size_t all = 0;
   size_t needless = 0;
@@ -121,8 +121,8 @@ TEST(ChangesTest, SayAllAndNoMore) {
     SCOPED_TRACE(absl::StrCat("RUNDLET_SEED=", seed));
     Random random(seed);
     for (const bool newer_kinds : {false, true}) {
-      GeneratorOptions options = GeneratorOptions::Of(
-          seed % 3 == 0 ? Profile::kRealistic : Profile::kHostile, seed);
+      GeneratorOptions options =
+          GeneratorOptions::Of(seed % 3 == 0 ? Profile::kRealistic : Profile::kHostile, seed);
       options.newer_kinds = newer_kinds ? 20 : 0;
       std::vector<WrittenEntry> arrivals = Generate(options, 100);
       if (random.Chance(700)) random.Shuffle(arrivals);
