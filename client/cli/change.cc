@@ -111,7 +111,7 @@ absl::Status ChangeRun::Prepare(const AmendWords* amend,
   if (absl::Status status = ReadTime(); !status.ok()) return status;
   auto moment = MomentOfChange();
   if (!moment.ok()) return moment.status();
-  Planner planner(*cellar_.fold, *std::move(moment), when_, session_.env);
+  Planner planner(cellar_, *std::move(moment), when_, session_.env);
   if (absl::Status status = make(planner, change_); !status.ok()) return status;
   Stamp();
   return absl::OkStatus();

@@ -34,9 +34,10 @@ struct VesselAmount {
 class Planner {
  public:
   // The cellar gives the names; `moment` what the vessels hold where the entry will be filed.
-  Planner(const Fold& fold, Moment moment, When now, const Environment& env)
-      : fold_(fold), moment_(std::move(moment)), now_(now), env_(env) {}
+  Planner(Cellar& cellar, Moment moment, When now, const Environment& env)
+      : cellar_(cellar), fold_(*cellar.fold), moment_(std::move(moment)), now_(now), env_(env) {}
 
+  Cellar& cellar() const { return cellar_; }
   const Fold& fold() const { return fold_; }
   const Moment& moment() const { return moment_; }
   const When& now() const { return now_; }
@@ -58,6 +59,7 @@ class Planner {
   absl::StatusOr<VesselAmount> ReadVesselAmount(absl::string_view word) const;
 
  private:
+  Cellar& cellar_;
   const Fold& fold_;
   Moment moment_;
   When now_;

@@ -41,6 +41,7 @@ std::unique_ptr<Command> MakeVoid();
 std::unique_ptr<Command> MakeBooks();
 std::unique_ptr<Command> MakeDigest();
 std::unique_ptr<Command> MakeSettings();
+std::unique_ptr<Command> MakeSettingsChange();
 // this device
 std::unique_ptr<Command> MakeJoin();
 std::unique_ptr<Command> MakeSync();

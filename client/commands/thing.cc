@@ -3,29 +3,13 @@
 #include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
-#include "absl/strings/str_replace.h"
 #include "client/cli/json.h"
 #include "client/cli/table.h"
+#include "client/commands/show_parts.h"
 #include "core/quantity/format.h"
 #include "core/view/names.h"
 
 namespace rundlet::client {
-namespace {
-
-std::string JsonOf(const ThingKind& kind, const Fold& fold, Handle handle,
-                   const Directory::Known& known, const std::vector<std::string>& row) {
-  JsonObject json;
-  json.Text("id", fold.interner().id(handle).ToString());
-  for (size_t i = 0; i < kind.headings.size(); ++i) {
-    std::string name =
-        absl::StrReplaceAll(absl::AsciiStrToLower(kind.headings[i]), {{" ", "_"}, {">", ""}});
-    json.Text(name, row[i]);
-  }
-  return json.Bool("retired", known.retired).Finish();
-}
-
-}  // namespace
-
 absl::Status CheckNameIsFree(const Fold& fold, v1::Thing::KindCase kind, absl::string_view name) {
   if (absl::StripAsciiWhitespace(name).empty()) return Usage("a name is missing");
   for (const Handle thing : ThingsByName(fold, kind)) {
@@ -129,7 +113,7 @@ absl::Status ThingList::Show(Cellar& cellar, Session& session) {
   for (const Handle handle : ThingsByName(fold, kind_.kind, retired_)) {
     const Directory::Known& known = *fold.directory().Find(handle);
     std::vector<std::string> row = kind_.row(fold, handle, known.thing);
-    items.push_back(JsonOf(kind_, fold, handle, known, row));
+    items.push_back(JsonOfRow(kind_, fold, handle));
     if (known.retired) row.front() += " (retired)";
     table.Add(std::move(row));
   }

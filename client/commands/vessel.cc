@@ -39,6 +39,7 @@ std::vector<std::string> VesselRow(const Fold& fold, Handle handle, const v1::Th
   return {vessel.name(),
           vessel.capacity_ul() > 0 ? FormatVolume(vessel.capacity_ul()) : "",
           holding.volume_ul > 0 ? FormatVolume(holding.volume_ul) : "empty",
+          fold.directory().NameOf(holding.lot, fold.sequence()),
           vessel.kind(),
           vessel.made_of(),
           vessel.location()};
@@ -47,11 +48,11 @@ std::vector<std::string> VesselRow(const Fold& fold, Handle handle, const v1::Th
 }  // namespace
 
 const ThingKind& VesselKind() {
-  static const ThingKind* const kKind =
-      new ThingKind{.kind = v1::Thing::kVessel,
-                    .fields = [] { return std::unique_ptr<ThingFields>(new VesselFields); },
-                    .headings = {"Vessel", ">Capacity", ">Holds", "Kind", "Made of", "Place"},
-                    .row = VesselRow};
+  static const ThingKind* const kKind = new ThingKind{
+      .kind = v1::Thing::kVessel,
+      .fields = [] { return std::unique_ptr<ThingFields>(new VesselFields); },
+      .headings = {"Vessel", ">Capacity", ">Holds", "Lot", "Kind", "Made of", "Place"},
+      .row = VesselRow};
   return *kKind;
 }
 

@@ -114,7 +114,11 @@ absl::StatusOr<Store> Store::Create(const StoreHome& home, const Device& device,
 
 absl::StatusOr<Store> Store::Open(const StoreHome& home) {
   auto db = Db::Open(home.database(), /*create=*/false);
-  if (absl::IsNotFound(db.status())) return NotJoined();
+  if (absl::IsNotFound(db.status())) {
+    if (!FileExists(home.token())) return NotJoined();
+    return absl::DataLossError(
+        absl::StrCat(home.database(), " is gone; join again with this device's token"));
+  }
   if (!db.ok()) return db.status();
   const auto version = UserVersion(*db);
   if (!version.ok()) return version.status();

@@ -1,0 +1,16 @@
+#ifndef RUNDLET_CLIENT_CELLAR_OPEN_RETURNS_H_
+#define RUNDLET_CLIENT_CELLAR_OPEN_RETURNS_H_
+
+#include <vector>
+
+#include "absl/status/statusor.h"
+#include "client/cellar/cellar.h"
+
+namespace rundlet::client {
+
+// The returned entries that still wait for a person: those that no later entry amends or voids.
+absl::StatusOr<std::vector<StoredEntry>> OpenReturns(Cellar& cellar);
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_CELLAR_OPEN_RETURNS_H_

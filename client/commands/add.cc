@@ -1,0 +1,55 @@
+// rundlet add: materials into a vessel.
+#include "absl/strings/str_cat.h"
+#include "client/commands/addition_words.h"
+#include "client/commands/commands.h"
+
+namespace rundlet::client {
+namespace {
+
+// add C1 "potassium metabisulfite" 2g "yeast nutrient" 0.3g/L
+class Add : public ChangeCommand {
+ public:
+  absl::Status Make(Planner& planner, Change& change) override {
+    if (what_.size() % 2 != 0) {
+      return Usage(absl::StrCat("how much of ", what_.back(), "? Write it, as in: rundlet add ",
+                                vessel_, " '", what_.back(), "' 2g"));
+    }
+    const auto vessel = planner.Vessel(vessel_);
+    if (!vessel.ok()) return vessel.status();
+    v1::Addition addition;
+    addition.set_vessel_id(vessel->ToBytes());
+    const int64_t volume_ul = planner.moment().VolumeOf(*vessel);
+    for (size_t i = 0; i < what_.size(); i += 2) {
+      auto line = ReadAddition(planner, {.material = what_[i], .amount = what_[i + 1]}, packets_,
+                               volume_ul, change);
+      if (!line.ok()) return line.status();
+      addition.add_lines()->Swap(&*line);
+    }
+    if (volume_ul == 0)
+      change.warnings.push_back(
+          absl::StrCat(vessel_, " holds no wine then: this waits in it for the wine"));
+    change.Add().mutable_addition()->Swap(&addition);
+    return absl::OkStatus();
+  }
+
+ protected:
+  void DeclareWords(CLI::App& app) override {
+    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")->required();
+    app.add_option("what", what_,
+                   "a material and how much of it, as often as needed: sugar 200g nutrient 0.3g/L")
+        ->required();
+    AddList(app, "--packet", packets_,
+            "the packet that it is taken from; else the oldest that has not expired");
+  }
+
+ private:
+  std::string vessel_;
+  std::vector<std::string> what_;
+  std::vector<std::string> packets_;
+};
+
+}  // namespace
+
+std::unique_ptr<Command> MakeAdd() { return std::make_unique<Add>(); }
+
+}  // namespace rundlet::client

@@ -1,0 +1,187 @@
+#include "client/commands/addition_words.h"
+
+#include <algorithm>
+
+#include "absl/strings/match.h"
+#include "absl/strings/str_cat.h"
+#include "core/quantity/amount.h"
+#include "core/quantity/format.h"
+#include "core/quantity/rate.h"
+#include "core/quantity/rounding.h"
+#include "core/view/log_line.h"
+#include "core/view/names.h"
+#include "core/view/wire_units.h"
+
+namespace rundlet::client {
+namespace {
+
+constexpr int64_t kExampleBase = 2'000'000;  // 2 g, 2 L
+
+// The material, and the packet that it is taken from, if any.
+struct Choice {
+  Uuid material;
+  std::optional<Uuid> packet;
+};
+
+struct Packet {
+  Uuid id;
+  std::string name;
+  std::string expires_on;
+  bool in_stock = false;
+};
+
+std::vector<Packet> PacketsOf(const Planner& planner, const Uuid& material) {
+  const Fold& fold = planner.fold();
+  std::vector<Packet> packets;
+  for (const Handle handle : ThingsByName(fold, v1::Thing::kMaterialLot)) {
+    const v1::MaterialLot& lot = fold.directory().Find(handle)->thing.material_lot();
+    if (lot.material_id() != material.bytes()) continue;
+    Packet packet{
+        .id = fold.interner().id(handle), .name = lot.name(), .expires_on = lot.expires_on()};
+    for (const Balance& balance : fold.state().balances()) {
+      packet.in_stock =
+          packet.in_stock || (balance.place == Place::Stock() && balance.amount > 0 &&
+                              fold.commodities().info(balance.commodity).handle == handle);
+    }
+    packets.push_back(std::move(packet));
+  }
+  // Ids are by time of making: the oldest first.
+  std::sort(packets.begin(), packets.end(),
+            [](const Packet& a, const Packet& b) { return a.id < b.id; });
+  return packets;
+}
+
+absl::StatusOr<Uuid> MaterialOfPacket(const Planner& planner, const Uuid& packet) {
+  const v1::Thing* thing = planner.Find(packet);
+  const auto material = Uuid::FromBytes(thing->material_lot().material_id());
+  if (material.ok()) return material;
+  return absl::FailedPreconditionError(
+      absl::StrCat("the packet '", planner.NameOf(packet), "' does not say of what it is"));
+}
+
+void WarnOfExpiry(const Planner& planner, const std::string& name, const std::string& expires_on,
+                  Change& change) {
+  if (!expires_on.empty() && expires_on < FormatWhenDay(planner.now())) {
+    change.warnings.push_back(absl::StrCat("packet ", name, " expired on ", expires_on));
+  }
+}
+
+absl::StatusOr<std::optional<Uuid>> ChoosePacket(const Planner& planner, const Uuid& material,
+                                                 Change& change) {
+  const std::vector<Packet> packets = PacketsOf(planner, material);
+  if (packets.empty()) return std::optional<Uuid>();
+  const std::string today = FormatWhenDay(planner.now());
+  const std::string name = planner.NameOf(material);
+  const Packet* expired = nullptr;
+  for (const Packet& packet : packets) {
+    if (!packet.in_stock) continue;
+    if (packet.expires_on.empty() || packet.expires_on >= today)
+      return std::make_optional(packet.id);
+    expired = &packet;
+  }
+  if (expired != nullptr) {
+    return absl::FailedPreconditionError(
+        absl::StrCat("every packet of ", name, " in stock has expired, ", expired->name, " on ",
+                     expired->expires_on, "; to use it all the same: --packet ", expired->name));
+  }
+  // Stock that is used up by the book may still be on the shelf.
+  if (packets.size() == 1) {
+    WarnOfExpiry(planner, packets[0].name, packets[0].expires_on, change);
+    return std::make_optional(packets[0].id);
+  }
+  return absl::FailedPreconditionError(absl::StrCat(
+      "no packet of ", name,
+      " is in stock by the book. A new one: rundlet packet "
+      "new '",
+      name, "' --name NAME --amount 100g; or name one: --packet ", packets.back().name));
+}
+
+absl::StatusOr<Choice> Choose(const Planner& planner, const std::string& word,
+                              const std::vector<std::string>& named, Change& change) {
+  const auto material = planner.Named(v1::Thing::kMaterial, word);
+  if (!material.ok()) {
+    const auto packet = planner.Named(v1::Thing::kMaterialLot, word);
+    if (packet.ok()) {
+      const auto of = MaterialOfPacket(planner, *packet);
+      if (!of.ok()) return of.status();
+      WarnOfExpiry(planner, word, planner.Find(*packet)->material_lot().expires_on(), change);
+      return Choice{.material = *of, .packet = *packet};
+    }
+    if (!absl::IsNotFound(material.status())) return material.status();
+    return absl::NotFoundError(
+        absl::StrCat(material.status().message(), ". A new one: rundlet material new '", word,
+                     "', or with its packet: rundlet packet new '", word, "' --name NAME"));
+  }
+  for (const std::string& name : named) {
+    const auto packet = planner.Named(v1::Thing::kMaterialLot, name);
+    if (!packet.ok()) return packet.status();
+    if (planner.Find(*packet)->material_lot().material_id() != material->bytes()) continue;
+    WarnOfExpiry(planner, name, planner.Find(*packet)->material_lot().expires_on(), change);
+    return Choice{.material = *material, .packet = *packet};
+  }
+  const auto packet = ChoosePacket(planner, *material, change);
+  if (!packet.ok()) return packet.status();
+  return Choice{.material = *material, .packet = *packet};
+}
+
+bool LooksLikeARate(const std::string& text) {
+  return absl::StrContains(text, '/') || absl::StrContains(text, "ppm") ||
+         absl::StrContains(text, " per ");
+}
+
+absl::StatusOr<Amount> ReadAmount(const AdditionWords& words, int64_t volume_ul) {
+  auto amount = ParseAmount(words.amount);
+  // "1/2 tsp" is an amount with a stroke in it.
+  if (amount.ok() || !LooksLikeARate(words.amount)) return amount;
+  const auto rate = ParseRate(words.amount);
+  if (!rate.ok()) return rate.status();
+  if (volume_ul == 0) {
+    return absl::FailedPreconditionError(
+        absl::StrCat("a rate such as ", words.amount,
+                     " needs wine to be reckoned by, and there is none: write an amount"));
+  }
+  return rate->Times(volume_ul);
+}
+
+// Microlitres brought by an amount: the effect is that of one gram, millilitre or piece.
+absl::StatusOr<int64_t> VolumeOf(const v1::Material& material, const Amount& amount) {
+  const int64_t per = amount.dimension == Dimension::kMass     ? 1'000'000
+                      : amount.dimension == Dimension::kVolume ? 1'000
+                                                               : 1;
+  const auto volume_ul =
+      DivideHalfEven(static_cast<__int128>(amount.base) * material.volume_effect_ul(), per);
+  if (!volume_ul.has_value()) return absl::OutOfRangeError("that is more than any vessel holds");
+  return volume_ul->value;
+}
+
+}  // namespace
+
+absl::StatusOr<v1::AdditionLine> ReadAddition(const Planner& planner, const AdditionWords& words,
+                                              const std::vector<std::string>& packets,
+                                              int64_t volume_ul, Change& change) {
+  const auto choice = Choose(planner, words.material, packets, change);
+  if (!choice.ok()) return choice.status();
+  const auto amount = ReadAmount(words, volume_ul);
+  if (!amount.ok()) return amount.status();
+  const v1::Material& material = planner.Find(choice->material)->material();
+  if (material.has_dimension() && material.dimension() != ToWire(amount->dimension)) {
+    return Usage(absl::StrCat("'", words.amount, "' is a ", DimensionName(amount->dimension),
+                              ", and ", material.name(), " is measured otherwise: write it like ",
+                              FormatAmountOf(material.dimension(), kExampleBase)));
+  }
+  const auto brought_ul = VolumeOf(material, *amount);
+  if (!brought_ul.ok()) return brought_ul.status();
+  v1::AdditionLine line;
+  if (choice->packet.has_value()) {
+    line.set_material_lot_id(choice->packet->ToBytes());
+  } else {
+    line.set_material_id(choice->material.ToBytes());
+  }
+  *line.mutable_amount() = ToWire(*amount);
+  line.set_volume_effect_ul(*brought_ul);
+  if (!material.caution().empty())
+    change.cautions.push_back(absl::StrCat(material.name(), ": ", material.caution()));
+  return line;
+}
+
+}  // namespace rundlet::client

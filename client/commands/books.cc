@@ -1,0 +1,40 @@
+// rundlet books: all movements as plain-text double entry, for any accounting tool that reads it.
+#include "absl/strings/str_cat.h"
+#include "client/base/file.h"
+#include "client/commands/commands.h"
+#include "core/books/ledger_export.h"
+
+namespace rundlet::client {
+namespace {
+
+class Books : public ViewCommand {
+ protected:
+  void DeclareWords(CLI::App& app) override {
+    app.add_option("--out", path_, "the file to write; else it is printed");
+  }
+
+  absl::Status Show(Cellar& cellar, Session& session) override {
+    if (json())
+      return Usage("the books have a form of their own: rundlet log --json has the entries");
+    if (path_.empty()) {
+      WriteLedger(*cellar.fold, [&](absl::string_view text) {
+        session.out().write(text.data(), static_cast<std::streamsize>(text.size()));
+      });
+      return absl::OkStatus();
+    }
+    std::string all;
+    WriteLedger(*cellar.fold, [&](absl::string_view text) { absl::StrAppend(&all, text); });
+    if (absl::Status status = WritePrivateFile(path_, all); !status.ok()) return status;
+    session.out() << "written to " << path_ << "\n";
+    return absl::OkStatus();
+  }
+
+ private:
+  std::string path_;
+};
+
+}  // namespace
+
+std::unique_ptr<Command> MakeBooks() { return std::make_unique<Books>(); }
+
+}  // namespace rundlet::client

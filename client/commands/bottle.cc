@@ -1,0 +1,181 @@
+// rundlet bottle: wine into bottles.
+#include "absl/strings/str_cat.h"
+#include "client/commands/addition_words.h"
+#include "client/commands/commands.h"
+#include "client/commands/transfer_words.h"
+#include "core/quantity/amount.h"
+#include "core/quantity/format.h"
+#include "core/view/names.h"
+
+namespace rundlet::client {
+namespace {
+
+// bottle C2 --size 750mL --count 24 --bin "Rack A" --run NAME --lot-code L2601
+class Bottle : public ChangeCommand {
+ public:
+  absl::Status Make(Planner& planner, Change& change) override;
+
+ protected:
+  void DeclareWords(CLI::App& app) override {
+    app.add_option("from", from_, "the vessels that are bottled; C2=18L when the rest stays in")
+        ->required();
+    AddList(app, "--size", sizes_,
+            "what one bottle holds: 750mL; with --count and --bin again for each size");
+    AddList(app, "--count", counts_, "how many bottles")->required();
+    AddList(app, "--bin", bins_, "the bin where they lie; once for all, or for each size")
+        ->required();
+    AddList(app, "--fill", fills_, "what one bottle holds as measured, where that is not its size");
+    app.add_option("--run", run_, "the name of the bottling run; that of the lot if left out");
+    app.add_option("--lot-code", lot_code_, "the lot code as printed on the label: L2601");
+    AddList(app, "--use", uses_, "closures, bottles, capsules from stock: corks=24");
+    AddList(app, "--packet", packets_, "the packet of what is used");
+    outflows_.Declare(app);
+  }
+
+ private:
+  absl::StatusOr<Uuid> MainLot(const Planner& planner, const v1::Bottled& bottled) const;
+  absl::Status NameTheRun(Planner& planner, v1::Bottled& bottled, Change& change) const;
+  absl::Status FillGroups(const Planner& planner, v1::Bottled& bottled) const;
+  absl::Status FillPackaging(const Planner& planner, v1::Bottled& bottled, Change& change) const;
+  void WarnOfRest(const Planner& planner, const v1::Bottled& bottled, Change& change) const;
+
+  std::vector<std::string> from_, sizes_, counts_, bins_, fills_, uses_, packets_;
+  std::string run_, lot_code_;
+  OutflowWords outflows_;
+};
+
+absl::StatusOr<int64_t> ReadVolume(absl::string_view option, const std::string& word) {
+  const auto volume_ul = ParseVolume(word);
+  if (!volume_ul.ok()) return Usage(absl::StrCat(option, ": ", volume_ul.status().message()));
+  return volume_ul;
+}
+
+absl::Status Bottle::FillGroups(const Planner& planner, v1::Bottled& bottled) const {
+  if (sizes_.size() != counts_.size())
+    return Usage("as many --size as --count: --size 750mL --count 24");
+  if (bins_.size() != 1 && bins_.size() != counts_.size())
+    return Usage("one --bin for all, or one for each --size");
+  if (fills_.size() > 1 && fills_.size() != counts_.size())
+    return Usage("one --fill for all, or one for each --size");
+  for (size_t i = 0; i < counts_.size(); ++i) {
+    v1::BottleGroup& group = *bottled.add_groups();
+    const auto size_ul = ReadVolume("--size", sizes_[i]);
+    if (!size_ul.ok()) return size_ul.status();
+    const auto count = ParseCount(counts_[i]);
+    if (!count.ok()) return Usage(absl::StrCat("--count: ", count.status().message()));
+    const std::string& bin_name = bins_[bins_.size() == 1 ? 0 : i];
+    const auto bin = planner.Named(v1::Thing::kBin, bin_name);
+    if (!bin.ok()) {
+      return absl::Status(
+          bin.status().code(),
+          absl::StrCat(bin.status().message(), ". A new one: rundlet bin new '", bin_name, "'"));
+    }
+    group.set_size_ul(*size_ul);
+    group.set_count(*count);
+    group.set_bin_id(bin->ToBytes());
+    if (fills_.empty()) continue;
+    const auto fill_ul = ReadVolume("--fill", fills_[fills_.size() == 1 ? 0 : i]);
+    if (!fill_ul.ok()) return fill_ul.status();
+    group.set_fill_ul(*fill_ul);
+  }
+  return absl::OkStatus();
+}
+
+absl::StatusOr<Uuid> Bottle::MainLot(const Planner& planner, const v1::Bottled& bottled) const {
+  const Fold& then = planner.moment().fold();
+  const Handle vessel = then.interner().Find(*Uuid::FromBytes(bottled.draws(0).vessel_id()));
+  return then.interner().id(then.state().holding(vessel).lot);
+}
+
+absl::Status Bottle::NameTheRun(Planner& planner, v1::Bottled& bottled, Change& change) const {
+  const auto lot = MainLot(planner, bottled);
+  if (!lot.ok()) return lot.status();
+  std::string name = run_;
+  if (name.empty()) {
+    if (lot->is_nil()) return Usage("what is the run called? --run NAME");
+    name = planner.NameOf(*lot);
+    if (FindByName(planner.fold(), v1::Thing::kBottling, name).ok()) {
+      return Usage(absl::StrCat("there is a run '", name,
+                                "' already: to add to it, or to make another: --run NAME"));
+    }
+  }
+  v1::Thing* fresh = nullptr;
+  const auto bottling = planner.FindOrMake(v1::Thing::kBottling, name, change, &fresh);
+  if (!bottling.ok()) return bottling.status();
+  bottled.set_bottling_id(bottling->ToBytes());
+  if (fresh == nullptr) {
+    if (!lot_code_.empty())
+      return Usage(absl::StrCat("the run '", name, "' has its lot code already"));
+    return absl::OkStatus();
+  }
+  if (!lot->is_nil()) fresh->mutable_bottling()->set_lot_id(lot->ToBytes());
+  if (!lot_code_.empty()) fresh->mutable_bottling()->set_lot_code(lot_code_);
+  return absl::OkStatus();
+}
+
+absl::Status Bottle::FillPackaging(const Planner& planner, v1::Bottled& bottled,
+                                   Change& change) const {
+  for (const std::string& word : uses_) {
+    const NameAndValue split = SplitAtEquals(word);
+    if (!split.has_value)
+      return Usage(absl::StrCat("--use ", word, ": write how many, as in --use ", word, "=24"));
+    auto line =
+        ReadAddition(planner, {.material = split.name, .amount = split.value}, packets_, 0, change);
+    if (!line.ok()) return line.status();
+    line->clear_volume_effect_ul();
+    bottled.add_packaging()->Swap(&*line);
+  }
+  return absl::OkStatus();
+}
+
+void Bottle::WarnOfRest(const Planner& planner, const v1::Bottled& bottled, Change& change) const {
+  int64_t rest_ul = 0;
+  for (const v1::Draw& draw : bottled.draws()) {
+    rest_ul += draw.all() ? planner.moment().VolumeOf(*Uuid::FromBytes(draw.vessel_id()))
+                          : draw.volume_ul();
+  }
+  int64_t glass_ul = 0;
+  for (const v1::BottleGroup& group : bottled.groups()) {
+    glass_ul += group.count() * (group.fill_ul() > 0 ? group.fill_ul() : group.size_ul());
+  }
+  // A glass or two is lost at every bottling.
+  if (rest_ul - glass_ul > glass_ul / 20 && outflows_.empty() && bottled.draws_size() == 1) {
+    change.warnings.push_back(absl::StrCat(
+        "the rest is booked as lost; where it stayed in the vessel write: rundlet bottle ",
+        SplitAtEquals(from_[0]).name, "=", FormatVolumeExact(glass_ul), " ..."));
+  }
+}
+
+absl::Status Bottle::Make(Planner& planner, Change& change) {
+  v1::Bottled bottled;
+  for (const std::string& word : from_) {
+    const auto amount = planner.ReadVesselAmount(word);
+    if (!amount.ok()) return amount.status();
+    v1::Draw& draw = *bottled.add_draws();
+    draw.set_vessel_id(amount->vessel.ToBytes());
+    if (amount->whole) {
+      draw.set_all(true);
+    } else {
+      draw.set_volume_ul(amount->volume_ul);
+    }
+  }
+  if (absl::Status status = FillGroups(planner, bottled); !status.ok()) return status;
+  if (absl::Status status = outflows_.Fill(*bottled.mutable_outflows()); !status.ok())
+    return status;
+  if (!outflows_.TakesRest()) {
+    v1::Outflow& loss = *bottled.add_outflows();
+    loss.set_account(v1::ACCOUNT_LOSS);
+    loss.set_rest(true);
+  }
+  if (absl::Status status = FillPackaging(planner, bottled, change); !status.ok()) return status;
+  if (absl::Status status = NameTheRun(planner, bottled, change); !status.ok()) return status;
+  WarnOfRest(planner, bottled, change);
+  change.Add().mutable_bottled()->Swap(&bottled);
+  return absl::OkStatus();
+}
+
+}  // namespace
+
+std::unique_ptr<Command> MakeBottle() { return std::make_unique<Bottle>(); }
+
+}  // namespace rundlet::client

@@ -1,0 +1,155 @@
+#include "client/commands/bottle_words.h"
+
+#include <algorithm>
+#include <set>
+#include <vector>
+
+#include "absl/strings/str_cat.h"
+#include "client/cli/near.h"
+#include "core/quantity/amount.h"
+#include "core/quantity/format.h"
+
+namespace rundlet::client {
+namespace {
+
+struct Run {
+  Uuid bottling;
+  int64_t size_ul = 0;  // 0: not said
+};
+
+absl::StatusOr<Run> FindRun(const Planner& planner, absl::string_view word) {
+  Run run;
+  const size_t at = word.rfind('@');
+  if (at != absl::string_view::npos) {
+    const auto size_ul = ParseVolume(word.substr(at + 1));
+    if (!size_ul.ok()) return Usage(absl::StrCat("'", word, "': ", size_ul.status().message()));
+    run.size_ul = *size_ul;
+    word = word.substr(0, at);
+  }
+  const auto bottling = planner.Named(v1::Thing::kBottling, word);
+  if (!bottling.ok()) return bottling.status();
+  run.bottling = *bottling;
+  return run;
+}
+
+// The sizes into which a run was ever filled.
+std::set<int64_t> SizesOf(const Fold& fold, Handle bottling) {
+  std::set<int64_t> sizes;
+  for (const CommodityInfo& info : fold.commodities().infos()) {
+    if (info.kind == CommodityInfo::Kind::kBottles && info.handle == bottling)
+      sizes.insert(info.measure);
+  }
+  return sizes;
+}
+
+struct Where {
+  Handle bin;
+  int64_t size_ul;
+  int64_t count;
+};
+
+std::vector<Where> PlacesOf(const Fold& fold, Handle bottling) {
+  std::vector<Where> places;
+  for (const Balance& balance : fold.state().balances()) {
+    const CommodityInfo& info = fold.commodities().info(balance.commodity);
+    if (balance.amount == 0 || info.kind != CommodityInfo::Kind::kBottles ||
+        info.handle != bottling)
+      continue;
+    places.push_back(
+        {.bin = balance.place.handle(), .size_ul = info.measure, .count = balance.amount});
+  }
+  return places;
+}
+
+absl::Status WhichSize(const std::set<int64_t>& sizes, absl::string_view run) {
+  std::vector<std::string> words;
+  for (const int64_t size_ul : sizes)
+    words.push_back(absl::StrCat("'", run, "@", FormatVolume(size_ul), "'"));
+  return absl::FailedPreconditionError(
+      absl::StrCat("'", run, "' is in bottles of several sizes: write ", Enumerate(words)));
+}
+
+absl::Status WhichBin(const Fold& fold, const std::vector<Where>& places, absl::string_view run) {
+  std::vector<std::string> words;
+  for (const Where& place : places) {
+    words.push_back(
+        absl::StrCat(fold.directory().NameOf(place.bin, fold.sequence()), " (", place.count, ")"));
+  }
+  return absl::FailedPreconditionError(absl::StrCat(
+      "bottles of '", run, "' lie in ", Enumerate(words, ", ", " and "), ": name the bin"));
+}
+
+}  // namespace
+
+absl::StatusOr<FoundBottles> FindBottles(const Planner& planner, absl::string_view run_word,
+                                         absl::string_view bin_word) {
+  const auto run = FindRun(planner, run_word);
+  if (!run.ok()) return run.status();
+  const Fold& fold = planner.fold();
+  std::vector<Where> places = PlacesOf(fold, fold.interner().Find(run->bottling));
+  std::optional<Uuid> bin;
+  if (!bin_word.empty()) {
+    const auto found = planner.Named(v1::Thing::kBin, bin_word);
+    if (!found.ok()) return found.status();
+    bin = *found;
+  }
+  std::erase_if(places, [&](const Where& place) {
+    return (run->size_ul != 0 && place.size_ul != run->size_ul) ||
+           (bin.has_value() && fold.interner().id(place.bin) != *bin);
+  });
+  std::set<int64_t> sizes;
+  for (const Where& place : places) sizes.insert(place.size_ul);
+  if (sizes.size() > 1) return WhichSize(sizes, run_word);
+  if (places.size() > 1) return WhichBin(fold, places, run_word);
+  if (places.size() == 1) {
+    return FoundBottles{.bottling = run->bottling,
+                        .size_ul = places[0].size_ul,
+                        .bin = fold.interner().id(places[0].bin),
+                        .in_bin = places[0].count};
+  }
+  // By the book there are none. Where the words leave no doubt, the entry can wait for what
+  // explains it.
+  if (bin.has_value()) return FindBottlesFor(planner, run_word, bin_word);
+  return absl::NotFoundError(
+      absl::StrCat("no bin holds bottles of '", run_word, "' by the book: rundlet board"));
+}
+
+absl::StatusOr<FoundBottles> FindBottlesFor(const Planner& planner, absl::string_view run_word,
+                                            absl::string_view bin_word) {
+  auto run = FindRun(planner, run_word);
+  if (!run.ok()) return run.status();
+  const auto bin = planner.Named(v1::Thing::kBin, bin_word);
+  if (!bin.ok()) return bin.status();
+  const Fold& fold = planner.fold();
+  if (run->size_ul == 0) {
+    const std::set<int64_t> sizes = SizesOf(fold, fold.interner().Find(run->bottling));
+    if (sizes.empty()) {
+      return absl::FailedPreconditionError(absl::StrCat("nothing was bottled as '", run_word,
+                                                        "' yet: write its size, as in '", run_word,
+                                                        "@750mL'"));
+    }
+    if (sizes.size() > 1) return WhichSize(sizes, run_word);
+    run->size_ul = *sizes.begin();
+  }
+  return FoundBottles{.bottling = run->bottling,
+                      .size_ul = run->size_ul,
+                      .bin = *bin,
+                      .in_bin = planner.moment().BottlesIn(*bin, run->bottling, run->size_ul)};
+}
+
+absl::StatusOr<int64_t> ReadBottleCount(absl::string_view word, int64_t in_bin) {
+  if (word != "all") return ParseCount(word);
+  if (in_bin > 0) return in_bin;
+  return absl::FailedPreconditionError(
+      "'all' of none: by the book no bottles are there; write how many there are");
+}
+
+v1::Bottles ToBottles(const FoundBottles& found, int64_t count) {
+  v1::Bottles bottles;
+  bottles.set_bottling_id(found.bottling.ToBytes());
+  bottles.set_size_ul(found.size_ul);
+  bottles.set_count(count);
+  return bottles;
+}
+
+}  // namespace rundlet::client

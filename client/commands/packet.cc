@@ -1,0 +1,121 @@
+// rundlet packet: one delivery of a material, with the supplier's code, its expiry and its stock.
+#include "absl/strings/str_cat.h"
+#include "absl/time/civil_time.h"
+#include "client/commands/commands.h"
+#include "client/commands/known_materials.h"
+#include "client/commands/thing.h"
+#include "core/quantity/amount.h"
+#include "core/quantity/when_parts.h"
+#include "core/view/board.h"
+#include "core/view/log_line.h"
+#include "core/view/wire_units.h"
+
+namespace rundlet::client {
+namespace {
+
+// "2028-01-31", or "2028-01" for the last day of that month.
+absl::StatusOr<std::string> ParseExpiry(const std::string& text) {
+  if (const auto day = ReadDate(text); day.has_value()) return absl::FormatCivilTime(*day);
+  if (const auto first = ReadDate(absl::StrCat(text, "-01")); first.has_value()) {
+    const absl::CivilDay last = absl::CivilDay(absl::CivilMonth(*first) + 1) - 1;
+    return absl::FormatCivilTime(last);
+  }
+  return Usage(absl::StrCat("--expires: '", text, "' is no date, such as 2028-01-31 or 2028-01"));
+}
+
+class PacketFields : public ThingFields {
+ public:
+  void Declare(CLI::App& app) override {
+    app.add_option("--supplier", supplier_, "who it comes from");
+    app.add_option("--code", code_, "the supplier's lot code, as on the packet");
+    app.add_option("--expires", expires_, "2028-01-31, or 2028-01");
+  }
+  absl::Status Fill(const Planner&, v1::Thing& thing) const override {
+    if (!supplier_.empty()) thing.mutable_material_lot()->set_supplier(supplier_);
+    if (!code_.empty()) thing.mutable_material_lot()->set_supplier_lot(code_);
+    if (!expires_.empty()) {
+      const auto day = ParseExpiry(expires_);
+      if (!day.ok()) return day.status();
+      thing.mutable_material_lot()->set_expires_on(*day);
+    }
+    return absl::OkStatus();
+  }
+  const std::string& code() const { return code_; }
+
+ private:
+  std::string supplier_, code_, expires_;
+};
+
+std::vector<std::string> PacketRow(const Fold& fold, Handle handle, const v1::Thing& thing) {
+  const v1::StockLine line = MakeStockLine(fold, handle);
+  return {line.name(),
+          line.material_name(),
+          line.amount().base() > 0 ? FormatAmountOf(line.amount().dimension(), line.amount().base())
+                                   : "none",
+          line.supplier_lot(),
+          line.expires_on(),
+          thing.material_lot().supplier()};
+}
+
+// packet new "potassium metabisulfite" --name KMS-1 --code LOT123 --expires 2028-01 --amount 100g
+class PacketNew : public ChangeCommand {
+ public:
+  absl::Status Make(Planner& planner, Change& change) override;
+
+ protected:
+  void DeclareWords(CLI::App& app) override {
+    app.add_option("material", material_,
+                   "what it is a packet of; a name of its own makes a new material")
+        ->required();
+    app.add_option("--name", name_, "what the packet is called here; its code if left out");
+    app.add_option("--amount", amount_, "how much came in: 100g, 2L, 30");
+    fields_.Declare(app);
+  }
+
+ private:
+  std::string material_, name_, amount_;
+  PacketFields fields_;
+};
+
+absl::Status PacketNew::Make(Planner& planner, Change& change) {
+  v1::Thing* fresh = nullptr;
+  const auto material = planner.FindOrMake(v1::Thing::kMaterial, material_, change, &fresh);
+  if (!material.ok()) return material.status();
+  if (fresh != nullptr) FillInKnownMaterial(material_, *fresh->mutable_material());
+
+  const std::string name = name_.empty() ? fields_.code() : name_;
+  if (name.empty())
+    return Usage("the packet needs a name of its own: --name KMS-1, or --code as printed on it");
+  if (absl::Status status = CheckNameIsFree(planner.fold(), v1::Thing::kMaterialLot, name);
+      !status.ok())
+    return status;
+  v1::Thing& packet = *change.Add().mutable_registered();
+  const std::string packet_id = planner.NewId().ToBytes();
+  packet.set_thing_id(packet_id);
+  packet.mutable_material_lot()->set_name(name);
+  packet.mutable_material_lot()->set_material_id(material->ToBytes());
+  if (absl::Status status = fields_.Fill(planner, packet); !status.ok()) return status;
+  if (amount_.empty()) return absl::OkStatus();
+
+  const auto amount = ParseAmount(amount_);
+  if (!amount.ok()) return Usage(absl::StrCat("--amount: ", amount.status().message()));
+  v1::MaterialReceived& received = *change.Add().mutable_material_received();
+  received.set_material_lot_id(packet_id);
+  *received.mutable_amount() = ToWire(*amount);
+  return absl::OkStatus();
+}
+
+}  // namespace
+
+const ThingKind& PacketKind() {
+  static const ThingKind* const kKind =
+      new ThingKind{.kind = v1::Thing::kMaterialLot,
+                    .fields = [] { return std::unique_ptr<ThingFields>(new PacketFields); },
+                    .headings = {"Packet", "Material", ">In stock", "Code", "Expires", "Supplier"},
+                    .row = PacketRow};
+  return *kKind;
+}
+
+std::unique_ptr<Command> MakePacketNew() { return std::make_unique<PacketNew>(); }
+
+}  // namespace rundlet::client

@@ -1,0 +1,46 @@
+// rundlet put: bottles that come back into a bin.
+#include "client/commands/bottle_words.h"
+#include "client/commands/commands.h"
+#include "client/commands/transfer_words.h"
+
+namespace rundlet::client {
+namespace {
+
+// put "Orchard White 26" 1 --into "Rack A" --reason served
+class Put : public ChangeCommand {
+ public:
+  absl::Status Make(Planner& planner, Change& change) override {
+    const auto account = ParseAccount(reason_, BottleAccounts());
+    if (!account.ok()) return account.status();
+    const auto found = FindBottlesFor(planner, run_, into_);
+    if (!found.ok()) return found.status();
+    const auto count = ReadBottleCount(count_, 0);
+    if (!count.ok()) return count.status();
+    v1::BottlesReturned& returned = *change.Add().mutable_bottles_returned();
+    *returned.mutable_bottles() = ToBottles(*found, *count);
+    returned.set_to_bin_id(found->bin.ToBytes());
+    returned.set_account(*account);
+    returned.set_person(person_);
+    return absl::OkStatus();
+  }
+
+ protected:
+  void DeclareWords(CLI::App& app) override {
+    app.add_option("run", run_, "the bottling run; RUN@375mL where there are several sizes")
+        ->required();
+    app.add_option("count", count_, "how many")->required();
+    app.add_option("--into", into_, "the bin")->required();
+    app.add_option("--reason", reason_, "for what they had been taken: served, sold, gift ...")
+        ->required();
+    app.add_option("--person", person_, "who brought them back");
+  }
+
+ private:
+  std::string run_, count_, into_, reason_, person_;
+};
+
+}  // namespace
+
+std::unique_ptr<Command> MakePut() { return std::make_unique<Put>(); }
+
+}  // namespace rundlet::client

@@ -1,0 +1,195 @@
+#include "client/commands/show_parts.h"
+
+#include <algorithm>
+
+#include "absl/strings/ascii.h"
+#include "absl/strings/str_cat.h"
+#include "absl/strings/str_replace.h"
+#include "client/cli/json.h"
+#include "client/cli/table.h"
+#include "core/quantity/format.h"
+#include "core/quantity/number.h"
+#include "core/quantity/reading.h"
+#include "core/view/board.h"
+#include "core/view/log_line.h"
+#include "core/view/names.h"
+#include "core/view/wire_units.h"
+
+namespace rundlet::client {
+namespace {
+
+// "Capacity  23 L" and so on, of those that were said.
+std::string Attributes(const ThingKind& kind, const Fold& fold, Handle thing) {
+  const Directory::Known& known = *fold.directory().Find(thing);
+  const std::vector<std::string> row = kind.row(fold, thing, known.thing);
+  size_t width = 0;
+  for (const std::string& heading : kind.headings) width = std::max(width, heading.size());
+  std::string text;
+  for (size_t i = 0; i < row.size(); ++i) {
+    if (row[i].empty()) continue;
+    const std::string heading = kind.headings[i].substr(kind.headings[i][0] == '>' ? 1 : 0);
+    absl::StrAppend(&text, heading, std::string(width - heading.size() + 2, ' '), row[i], "\n");
+  }
+  if (known.retired) absl::StrAppend(&text, "It is no longer in use.\n");
+  return text;
+}
+
+std::string Section(const Table& table) {
+  return table.empty() ? "" : absl::StrCat("\n", table.Print());
+}
+
+std::string Percent(int64_t part, int64_t whole) {
+  return whole == 0
+             ? ""
+             : absl::StrCat(PrintRatio(static_cast<__int128>(part) * 100, whole, 0, 1), " %");
+}
+
+// "103 mg/L" of a mass, "50 mL/L" of a volume.
+std::string RateOf(const v1::Amount& amount, int64_t volume_ul) {
+  if (volume_ul == 0 || amount.base() == 0) return "";
+  return FormatRate(
+      {.dimension = FromWire(amount).dimension, .num = amount.base(), .den = volume_ul});
+}
+
+std::string VesselSections(const Fold& fold, Handle vessel) {
+  const v1::VesselLine line = MakeVesselLine(fold, vessel);
+  Table origins({"Made of", ">Volume", ">Share"});
+  for (const v1::ShareLine& origin : line.origins()) {
+    origins.Add({origin.description(), FormatVolume(origin.volume_ul()),
+                 Percent(origin.volume_ul(), line.volume_ul())});
+  }
+  Table doses({"Added", ">Amount", ">In it"});
+  for (const v1::DoseLine& dose : line.doses()) {
+    doses.Add({dose.name(), FormatAmountOf(dose.amount().dimension(), dose.amount().base()),
+               RateOf(dose.amount(), line.volume_ul())});
+  }
+  Table readings({"Latest reading", ">Value", "When"});
+  for (const v1::ReadingLine& reading : line.readings()) {
+    readings.Add(
+        {std::string(ReadingWord(reading.kind())),
+         FormatReading(reading.value_micro(), FromWire(reading.unit())),
+         FormatWhen({.at_us = reading.at_us(), .utc_offset_min = reading.utc_offset_min()})});
+  }
+  return absl::StrCat(Section(origins), Section(doses), Section(readings));
+}
+
+Table BottlesTable() { return Table({"Bin", ">Bottles", ">Size", "Bottling", "Lot code"}); }
+
+// Bottles in all bins that `wanted` takes.
+template <typename Wanted>
+std::string BottleSection(const Fold& fold, Wanted wanted) {
+  Table table = BottlesTable();
+  for (const Handle bin : ThingsByName(fold, v1::Thing::kBin, true)) {
+    const v1::BinLine line = MakeBinLine(fold, bin);
+    for (const v1::BottleLine& bottles : line.bottles()) {
+      if (!wanted(bin, bottles)) continue;
+      table.Add({line.name(), absl::StrCat(bottles.count()), FormatVolume(bottles.size_ul()),
+                 bottles.bottling_name(), bottles.lot_code()});
+    }
+  }
+  return Section(table);
+}
+
+std::string LotSections(const Fold& fold, Handle lot) {
+  const std::string lot_bytes = fold.interner().id(lot).ToBytes();
+  return BottleSection(fold, [&](Handle, const v1::BottleLine& bottles) {
+    const auto id = Uuid::Parse(bottles.bottling_id());
+    const Directory::Known* known =
+        id.ok() ? fold.directory().Find(fold.interner().Find(*id)) : nullptr;
+    return known != nullptr && known->thing.bottling().lot_id() == lot_bytes;
+  });
+}
+
+std::string MaterialSections(const Fold& fold, Handle material) {
+  const v1::Material& known = fold.directory().Find(material)->thing.material();
+  std::string text =
+      known.caution().empty() ? "" : absl::StrCat("Caution: ", known.caution(), "\n");
+  Table packets({"Packet", ">In stock", "Code", "Expires", "Supplier"});
+  for (const Handle packet : ThingsByName(fold, v1::Thing::kMaterialLot)) {
+    const v1::MaterialLot& lot = fold.directory().Find(packet)->thing.material_lot();
+    if (lot.material_id() != fold.interner().id(material).bytes()) continue;
+    const v1::StockLine line = MakeStockLine(fold, packet);
+    packets.Add({line.name(),
+                 line.amount().base() > 0
+                     ? FormatAmountOf(line.amount().dimension(), line.amount().base())
+                     : "none",
+                 line.supplier_lot(), line.expires_on(), lot.supplier()});
+  }
+  return absl::StrCat(text, Section(packets));
+}
+
+std::string Sections(const Fold& fold, Handle thing) {
+  switch (fold.directory().kind(thing)) {
+    case v1::Thing::kVessel:
+      return VesselSections(fold, thing);
+    case v1::Thing::kLot:
+      return LotSections(fold, thing);
+    case v1::Thing::kMaterial:
+      return MaterialSections(fold, thing);
+    case v1::Thing::kBin:
+      return BottleSection(fold, [&](Handle bin, const v1::BottleLine&) { return bin == thing; });
+    case v1::Thing::kBottling: {
+      const std::string id = fold.interner().id(thing).ToString();
+      return BottleSection(
+          fold, [&](Handle, const v1::BottleLine& bottles) { return bottles.bottling_id() == id; });
+    }
+    default:
+      return "";
+  }
+}
+
+}  // namespace
+
+const ThingKind& KindOf(const Fold& fold, Handle thing) {
+  switch (fold.directory().kind(thing)) {
+    case v1::Thing::kEquipment:
+      return GearKind();
+    case v1::Thing::kMaterial:
+      return MaterialKind();
+    case v1::Thing::kMaterialLot:
+      return PacketKind();
+    case v1::Thing::kBin:
+      return BinKind();
+    case v1::Thing::kMember:
+      return MemberKind();
+    case v1::Thing::kLot:
+      return LotKind();
+    case v1::Thing::kBottling:
+      return BottlingKind();
+    default:
+      return VesselKind();
+  }
+}
+
+std::string TextOfThing(const Fold& fold, Handle thing) {
+  return absl::StrCat(Attributes(KindOf(fold, thing), fold, thing), Sections(fold, thing));
+}
+
+std::string JsonOfRow(const ThingKind& kind, const Fold& fold, Handle thing) {
+  const Directory::Known& known = *fold.directory().Find(thing);
+  const std::vector<std::string> row = kind.row(fold, thing, known.thing);
+  JsonObject json;
+  json.Text("id", fold.interner().id(thing).ToString()).Text("thing", KindWord(kind.kind));
+  for (size_t i = 0; i < row.size(); ++i) {
+    // The first column is the thing's name, whatever its heading.
+    const std::string heading =
+        absl::StrReplaceAll(absl::AsciiStrToLower(kind.headings[i]), {{" ", "_"}, {">", ""}});
+    json.Text(i == 0 ? "name" : heading, row[i]);
+  }
+  return json.Bool("retired", known.retired).Finish();
+}
+
+std::string JsonOfThing(const Fold& fold, Handle thing) {
+  switch (fold.directory().kind(thing)) {
+    case v1::Thing::kVessel:
+      return ProtoJson(MakeVesselLine(fold, thing)) + "\n";
+    case v1::Thing::kBin:
+      return ProtoJson(MakeBinLine(fold, thing)) + "\n";
+    case v1::Thing::kMaterialLot:
+      return ProtoJson(MakeStockLine(fold, thing)) + "\n";
+    default:
+      return JsonOfRow(KindOf(fold, thing), fold, thing) + "\n";
+  }
+}
+
+}  // namespace rundlet::client

@@ -1,0 +1,49 @@
+// rundlet take: bottles out of a bin, with the reason.
+#include "client/commands/bottle_words.h"
+#include "client/commands/commands.h"
+#include "client/commands/transfer_words.h"
+
+namespace rundlet::client {
+namespace {
+
+// take "Orchard White 26" 2 --reason served
+class Take : public ChangeCommand {
+ public:
+  absl::Status Make(Planner& planner, Change& change) override {
+    const auto account = ParseAccount(reason_, BottleAccounts());
+    if (!account.ok()) return account.status();
+    const auto found = FindBottles(planner, run_, from_);
+    if (!found.ok()) return found.status();
+    const auto count = ReadBottleCount(count_, found->in_bin);
+    if (!count.ok()) return count.status();
+    v1::BottlesTaken& taken = *change.Add().mutable_bottles_taken();
+    *taken.mutable_bottles() = ToBottles(*found, *count);
+    taken.set_from_bin_id(found->bin.ToBytes());
+    taken.set_account(*account);
+    taken.set_person(person_);
+    taken.set_occasion(occasion_);
+    return absl::OkStatus();
+  }
+
+ protected:
+  void DeclareWords(CLI::App& app) override {
+    app.add_option("run", run_, "the bottling run; RUN@375mL where there are several sizes")
+        ->required();
+    app.add_option("count", count_, "how many, or all")->required();
+    app.add_option("--reason", reason_,
+                   "served, sold, gift, share, donated, sample, breakage, dump, loss")
+        ->required();
+    app.add_option("--from", from_, "the bin, where there are several");
+    app.add_option("--person", person_, "who got them");
+    app.add_option("--occasion", occasion_, "on what occasion");
+  }
+
+ private:
+  std::string run_, count_, reason_, from_, person_, occasion_;
+};
+
+}  // namespace
+
+std::unique_ptr<Command> MakeTake() { return std::make_unique<Take>(); }
+
+}  // namespace rundlet::client
