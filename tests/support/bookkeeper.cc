@@ -148,11 +148,12 @@ absl::Status Bookkeeper::Compare(const Fold& fold) const {
   }
   for (const auto& [key, amount] : kept) {
     const auto mine = balances_.find(key);
-    const int64_t moved = mine == balances_.end() ? 0 : mine->second;
+    const __int128 moved = mine == balances_.end() ? 0 : mine->second;
     if (moved == amount) continue;
-    return absl::InternalError(absl::StrCat(
-        "the fold keeps ", amount, ", the movements make ", moved, " of commodity ",
-        std::get<2>(key), " at place ", static_cast<int>(std::get<0>(key)), "/", std::get<1>(key)));
+    return absl::InternalError(
+        absl::StrCat("the fold keeps ", amount, ", the movements make ",
+                     static_cast<int64_t>(moved), " of commodity ", std::get<2>(key), " at place ",
+                     static_cast<int>(std::get<0>(key)), "/", std::get<1>(key)));
   }
   return absl::OkStatus();
 }

@@ -27,7 +27,8 @@ class Bookkeeper {
 
   absl::Status Post(const Fold& fold, const Movement& movement);
 
-  std::map<Key, int64_t> balances_;
+  // Wide, as nothing bounds what has ever come out of the world outside.
+  std::map<Key, __int128> balances_;
 };
 
 // Both, and what must hold of the state by itself: the origins of every holding and parcel add up
