@@ -1,0 +1,131 @@
+#include "tests/integration/world.h"
+
+#include <signal.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+#include <chrono>
+#include <filesystem>
+#include <fstream>
+#include <thread>
+
+#include "gtest/gtest.h"
+
+namespace rundlet::testing {
+namespace {
+
+// Where the programs under test are: beside this test program.
+std::string Program(const std::string& name) {
+  return (std::filesystem::read_symlink("/proc/self/exe").parent_path() / name).string();
+}
+
+std::string FirstToken(const std::string& text) {
+  const size_t begin = text.find("rdl1.");
+  if (begin == std::string::npos) return "";
+  return text.substr(begin, text.find_first_of(" \n\"", begin) - begin);
+}
+
+}  // namespace
+
+std::vector<std::string> Words(const std::string& line) {
+  std::vector<std::string> words;
+  std::string word;
+  bool quoted = false;
+  bool begun = false;
+  for (const char c : line) {
+    if (c == '"') {
+      quoted = !quoted;
+      begun = true;
+    } else if (c == ' ' && !quoted) {
+      if (begun) words.push_back(word);
+      word.clear();
+      begun = false;
+    } else {
+      word += c;
+      begun = true;
+    }
+  }
+  if (begun) words.push_back(word);
+  return words;
+}
+
+TempDir::TempDir() {
+  std::string pattern = (std::filesystem::temp_directory_path() / "rundlet-test-XXXXXX").string();
+  path_ = mkdtemp(pattern.data());
+  // The private cluster runs as an unprivileged user, who must be able to come this far.
+  std::filesystem::permissions(path_, std::filesystem::perms(0755));
+}
+
+TempDir::~TempDir() {
+  std::error_code ignored;
+  std::filesystem::remove_all(path_, ignored);
+}
+
+ServerProcess::ServerProcess(const std::string& folder) : folder_(folder) {
+  std::filesystem::create_directories(folder_);
+}
+
+void ServerProcess::Start() {
+  const std::string port_file = folder_ + "/port";
+  std::filesystem::remove(port_file);
+  // A restart keeps the port, so that the clients find it again.
+  const std::string listen = address_.empty() ? "127.0.0.1:0" : address_;
+  process_ = std::make_unique<Background>(
+      std::vector<std::string>{Program("rundletd"), "serve", "--listen", listen, "--data", folder_ + "/data",
+                               "--port-file", port_file},
+      Environment{}, folder_ + "/log");
+  const auto deadline = std::chrono::steady_clock::now() + std::chrono::minutes(1);
+  while (!std::filesystem::exists(port_file)) {
+    ASSERT_TRUE(process_->Alive()) << "rundletd ended: see its log:\n"
+                                   << std::ifstream(folder_ + "/log").rdbuf();
+    ASSERT_LT(std::chrono::steady_clock::now(), deadline) << "rundletd does not serve";
+    std::this_thread::sleep_for(std::chrono::milliseconds(10));  // between looks, not instead of them
+  }
+  std::string port;
+  std::ifstream(port_file) >> port;
+  address_ = "127.0.0.1:" + port;
+}
+
+int ServerProcess::Stop() { return process_->Stop(SIGTERM); }
+void ServerProcess::Kill() { process_->Stop(SIGKILL); }
+
+Finished ServerProcess::Admin(std::vector<std::string> words) const {
+  words.insert(words.begin(), Program("rundletd"));
+  words.insert(words.end(), {"--data", folder_ + "/data"});
+  return RunProgram(words);
+}
+
+std::string ServerProcess::NewCellar(const std::string& name, const std::string& master) {
+  const Finished made = Admin({"cellar", "new", name, "--master", master});
+  EXPECT_EQ(made.exit_code, 0) << made.err;
+  return FirstToken(made.out);
+}
+
+std::string ServerProcess::NewDevice(const std::string& cellar, const std::string& member) {
+  const Finished made = Admin({"device", "new", "--cellar", cellar, "--member", member});
+  EXPECT_EQ(made.exit_code, 0) << made.err;
+  return FirstToken(made.out);
+}
+
+Finished ClientProcess::Try(const std::vector<std::string>& words) const {
+  std::vector<std::string> all = {Program("rundlet")};
+  all.insert(all.end(), words.begin(), words.end());
+  Environment environment = {{"RUNDLET_HOME", home_}, {"RUNDLET_AUTOSYNC", "off"}, {"TZ", "UTC"}};
+  if (!now_.empty()) environment["RUNDLET_NOW"] = now_;
+  return RunProgram(all, environment);
+}
+
+std::string ClientProcess::Do(const std::vector<std::string>& words) const {
+  const Finished done = Try(words);
+  std::string line;
+  for (const std::string& word : words) line += " " + word;
+  EXPECT_EQ(done.exit_code, 0) << "rundlet" << line << "\n" << done.out << done.err;
+  return done.out;
+}
+
+std::string ClientProcess::Do(const std::string& line) const { return Do(Words(line)); }
+Finished ClientProcess::Try(const std::string& line) const { return Try(Words(line)); }
+
+std::string ClientProcess::Digest() const { return Do("digest"); }
+
+}  // namespace rundlet::testing
