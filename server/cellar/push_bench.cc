@@ -1,0 +1,109 @@
+// How fast pushes become durable, next to the least that any server could do with the same bytes:
+// COPY them into a table with a key (cellar, number), with as many commits, into the same cluster.
+// Fold, projections, hashes and checks are what the difference pays for.
+//
+// Usage: push_bench [ENTRIES [ENTRIES A PUSH]]
+#include <algorithm>
+#include <cstdio>
+#include <cstdlib>
+#include <vector>
+
+#include "absl/strings/escaping.h"
+#include "absl/strings/str_cat.h"
+#include "absl/time/clock.h"
+#include "server/log/log.h"
+#include "server/pg/embedded_cluster.h"
+#include "server/pg/migrate.h"
+#include "server/pg/testing/temp_dir.h"
+#include "server/testing/cellar_test.h"
+#include "tests/bench/club_history.h"
+
+namespace rundlet::server {
+namespace {
+
+// The results of one round, in seconds.
+struct Round {
+  double copy_s = 0;
+  double push_s = 0;
+};
+
+double CopyBytes(const std::string& connection_string, const std::vector<std::string>& entries,
+                 size_t at_once, const std::string& table) {
+  pqxx::connection connection(connection_string);
+  pqxx::nontransaction(connection)
+      .exec(
+          absl::StrCat("create table ", table,
+                       " (cellar_id uuid, seq bigint, bytes bytea, primary key (cellar_id, seq))"));
+  const std::string cellar = "0190163d-0000-7000-8000-000000000001";
+  const absl::Time start = absl::Now();
+  for (size_t begin = 0; begin < entries.size(); begin += at_once) {
+    pqxx::work work(connection);
+    pqxx::stream_to stream(work, table);
+    for (size_t i = begin; i < std::min(begin + at_once, entries.size()); ++i) {
+      stream << std::make_tuple(cellar, i + 1,
+                                absl::StrCat("\\x", absl::BytesToHexString(entries[i])));
+    }
+    stream.complete();
+    work.commit();
+  }
+  return absl::ToDoubleSeconds(absl::Now() - start);
+}
+
+double PushAll(Replica& replica, const Device& device, const std::vector<std::string>& entries,
+               size_t at_once) {
+  const absl::Time start = absl::Now();
+  for (size_t begin = 0; begin < entries.size(); begin += at_once) {
+    const std::vector<std::string> batch(
+        entries.begin() + begin, entries.begin() + std::min(begin + at_once, entries.size()));
+    const absl::StatusOr<PushResult> result = replica.Push(device, batch);
+    if (!result.ok() || result->journal_size < begin + batch.size()) {
+      std::fprintf(stderr, "error: %s\n", result.status().ToString().c_str());
+      std::exit(1);
+    }
+  }
+  return absl::ToDoubleSeconds(absl::Now() - start);
+}
+
+absl::Status Run(size_t entry_count, size_t at_once) {
+  ConfigureLog({.min_level = Level::kWarning});
+  const TempDir dir;
+  auto cluster = EmbeddedCluster::Start({.data_dir = absl::StrCat(dir.path(), "/data")});
+  if (!cluster.ok()) return cluster.status();
+  const std::string database = (*cluster)->connection_string();
+  const auto migrated = Migrate({.connection_string = database, .now = absl::Now()});
+  if (!migrated.ok()) return migrated.status();
+  Admin admin(
+      {.connection_string = database, .now = absl::Now, .random = [](absl::Span<uint8_t> bytes) {
+         std::generate(bytes.begin(), bytes.end(), std::rand);
+       }});
+  for (int round = 0; round < 3; ++round) {
+    const auto made = admin.NewCellar(absl::StrCat("Circle ", round), "Isolde Thornbury", "phone");
+    if (!made.ok()) return made.status();
+    testing::TestDevice device("phone", {.cellar_id = made->device.cellar_id,
+                                         .member_id = made->device.member_id,
+                                         .device_id = made->device.device_id});
+    const std::vector<std::string> entries = BytesOf(bench::ClubHistory(device, entry_count));
+    size_t bytes = 0;
+    for (const std::string& entry : entries) bytes += entry.size();
+    Replica replica(database);
+    const double copy_s = CopyBytes(database, entries, at_once, absl::StrCat("bare_", round));
+    const double push_s = PushAll(replica, made->device, entries, at_once);
+    std::printf(
+        "%zu entries of %zu bytes, %zu a transaction: COPY %.0f/s, push %.0f/s, ratio %.2f\n",
+        entries.size(), bytes / entries.size(), at_once, entries.size() / copy_s,
+        entries.size() / push_s, copy_s / push_s);
+  }
+  return (*cluster)->Stop();
+}
+
+}  // namespace
+}  // namespace rundlet::server
+
+int main(int argc, char** argv) {
+  const size_t entries = argc > 1 ? std::strtoul(argv[1], nullptr, 10) : 50'000;
+  const size_t at_once = argc > 2 ? std::strtoul(argv[2], nullptr, 10) : 1'000;
+  const absl::Status status = rundlet::server::Run(entries, std::max<size_t>(at_once, 1));
+  if (status.ok()) return 0;
+  std::fprintf(stderr, "error: %s\n", status.ToString().c_str());
+  return 1;
+}
