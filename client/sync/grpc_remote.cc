@@ -1,0 +1,166 @@
+#include "client/sync/grpc_remote.h"
+
+#include <grpcpp/grpcpp.h>
+
+#include <algorithm>
+
+#include "absl/strings/match.h"
+#include "absl/strings/str_cat.h"
+#include "absl/strings/strip.h"
+#include "absl/time/clock.h"
+
+namespace rundlet::client {
+namespace {
+
+constexpr absl::Duration kGreetingPatience = absl::Seconds(5);
+constexpr absl::Duration kPagePatience = absl::Seconds(60);
+constexpr int kTries = 4;
+constexpr absl::Duration kPauseBetween = absl::Milliseconds(250);  // longer with each try
+constexpr int kMaxMessageBytes = 64 << 20;
+
+// The server is there and asks to be asked again; everything else is either final or a matter for
+// the next sync.
+bool WorthTryingAgain(absl::StatusCode code) {
+  return code == absl::StatusCode::kResourceExhausted || code == absl::StatusCode::kAborted;
+}
+
+std::shared_ptr<grpc::Channel> OpenChannel(const std::string& server) {
+  grpc::ChannelArguments arguments;
+  arguments.SetMaxReceiveMessageSize(kMaxMessageBytes);
+  // The token goes to the server and nowhere else.
+  arguments.SetInt(GRPC_ARG_ENABLE_HTTP_PROXY, 0);
+  return grpc::CreateCustomChannel(server, grpc::InsecureChannelCredentials(), arguments);
+}
+
+PushAnswer ToAnswer(const v1::Disposition& disposition) {
+  PushAnswer answer{.seq = disposition.seq(), .reason = {}, .message = disposition.message()};
+  switch (disposition.kind()) {
+    case v1::DISPOSITION_KIND_RECORDED:
+    case v1::DISPOSITION_KIND_ALREADY_RECORDED:
+      answer.kind = PushAnswer::Kind::kRecorded;
+      break;
+    case v1::DISPOSITION_KIND_RETURNED: {
+      answer.kind = PushAnswer::Kind::kReturned;
+      absl::string_view reason = v1::ReturnReason_Name(disposition.reason());
+      absl::ConsumePrefix(&reason, "RETURN_REASON_");
+      answer.reason = reason.empty() ? "UNKNOWN" : std::string(reason);
+      break;
+    }
+    // What this build does not know the answer to mean is asked again by a later one.
+    default:
+      answer.kind = PushAnswer::Kind::kNotYet;
+      break;
+  }
+  return answer;
+}
+
+}  // namespace
+
+bool IsLoopback(absl::string_view server) {
+  if (absl::StartsWith(server, "unix:")) return true;
+  absl::ConsumePrefix(&server, "dns:///");
+  const absl::string_view host = server.substr(0, server.rfind(':'));
+  return host == "localhost" || host == "[::1]" ||
+         (absl::StartsWith(host, "127.") &&
+          host.find_first_not_of("0123456789.") == absl::string_view::npos);
+}
+
+absl::StatusOr<std::unique_ptr<GrpcRemote>> GrpcRemote::Connect(const std::string& server,
+                                                                const std::string& token,
+                                                                absl::Time deadline) {
+  if (!absl::StrContains(server, ':')) {
+    return absl::InvalidArgumentError(
+        absl::StrCat("'", server, "' is no address: write HOST:PORT, such as localhost:7117"));
+  }
+  if (!IsLoopback(server)) {
+    return absl::InvalidArgumentError(
+        absl::StrCat("'", server,
+                     "' is another machine, and the token would go there unencrypted. Bring the "
+                     "port here first, "
+                     "as in: ssh -L 7117:127.0.0.1:7117 HOST, then use localhost:7117"));
+  }
+  return std::unique_ptr<GrpcRemote>(new GrpcRemote(server, token, deadline));
+}
+
+GrpcRemote::GrpcRemote(std::string server, std::string token, absl::Time deadline)
+    : server_(std::move(server)),
+      authorization_(absl::StrCat("Bearer ", token)),
+      deadline_(deadline),
+      stub_(v1::CellarService::NewStub(OpenChannel(server_))) {}
+
+template <typename Request, typename Response>
+absl::Status GrpcRemote::Call(grpc::Status (v1::CellarService::Stub::*method)(grpc::ClientContext*,
+                                                                              const Request&,
+                                                                              Response*),
+                              const Request& request, absl::Duration patience, Response& response) {
+  absl::Status status;
+  for (int i = 0; i < kTries; ++i) {
+    grpc::ClientContext context;
+    context.AddMetadata("authorization", authorization_);
+    context.set_deadline(absl::ToChronoTime(std::min(deadline_, absl::Now() + patience)));
+    response.Clear();
+    const grpc::Status got = (stub_.get()->*method)(&context, request, &response);
+    status = absl::Status(static_cast<absl::StatusCode>(got.error_code()), got.error_message());
+    if (status.ok() || !WorthTryingAgain(status.code())) break;
+    const absl::Duration pause = kPauseBetween * (i + 1);
+    if (absl::Now() + pause >= deadline_) break;
+    absl::SleepFor(pause);
+  }
+  if (absl::IsUnavailable(status) || absl::IsDeadlineExceeded(status)) {
+    return absl::UnavailableError(
+        absl::StrCat("the server at ", server_, " does not answer (", status.message(), ")"));
+  }
+  return status;
+}
+
+absl::StatusOr<Remote::Who> GrpcRemote::GetDevice() {
+  v1::GetDeviceResponse response;
+  absl::Status status = Call(&v1::CellarService::Stub::GetDevice, v1::GetDeviceRequest(),
+                             kGreetingPatience, response);
+  if (!status.ok()) return status;
+  const auto cellar_id = Uuid::FromBytes(response.cellar_id());
+  const auto device_id = Uuid::FromBytes(response.device_id());
+  const auto member_id = Uuid::FromBytes(response.member_id());
+  if (!cellar_id.ok() || !device_id.ok() || !member_id.ok()) {
+    return absl::InternalError(absl::StrCat("the server at ", server_, " does not say who we are"));
+  }
+  return Who{.device = {.cellar_id = *cellar_id,
+                        .member_id = *member_id,
+                        .device_id = *device_id,
+                        .cellar_name = response.cellar_name(),
+                        .member_name = response.member_name(),
+                        .device_name = response.device_name(),
+                        .role = response.role(),
+                        .server = server_},
+             .last_device_seq = response.last_device_seq()};
+}
+
+absl::StatusOr<std::vector<PushAnswer>> GrpcRemote::Push(absl::Span<const StoredEntry> entries) {
+  v1::PushRequest request;
+  for (const StoredEntry& entry : entries) request.add_entries(entry.bytes);
+  v1::PushResponse response;
+  if (absl::Status s = Call(&v1::CellarService::Stub::Push, request, kPagePatience, response);
+      !s.ok())
+    return s;
+  std::vector<PushAnswer> answers;
+  for (const v1::Disposition& disposition : response.dispositions())
+    answers.push_back(ToAnswer(disposition));
+  return answers;
+}
+
+absl::StatusOr<Remote::Page> GrpcRemote::Pull(uint64_t after_seq) {
+  v1::PullRequest request;
+  request.set_after_seq(after_seq);
+  request.set_page_size(5000);
+  v1::PullResponse response;
+  if (absl::Status s = Call(&v1::CellarService::Stub::Pull, request, kPagePatience, response);
+      !s.ok())
+    return s;
+  Page page{.rows = {}, .journal_size = response.journal_size()};
+  for (v1::JournalRow& row : *response.mutable_rows()) {
+    page.rows.push_back({.seq = row.seq(), .bytes = std::move(*row.mutable_entry())});
+  }
+  return page;
+}
+
+}  // namespace rundlet::client

@@ -1,0 +1,47 @@
+#ifndef RUNDLET_CLIENT_SYNC_GRPC_REMOTE_H_
+#define RUNDLET_CLIENT_SYNC_GRPC_REMOTE_H_
+
+#include <memory>
+#include <string>
+
+#include "absl/time/time.h"
+#include "client/sync/remote.h"
+#include "rundlet/v1/cellar_service.grpc.pb.h"
+
+namespace rundlet::client {
+
+// The server over gRPC. Every call has a deadline, and is tried again a few times where the server
+// asks for that. Calls are made from one thread.
+class GrpcRemote : public Remote {
+ public:
+  // `deadline` bounds everything together. InvalidArgument for an address that is not of this
+  // machine: without TLS the token would go over the network in the clear.
+  static absl::StatusOr<std::unique_ptr<GrpcRemote>> Connect(const std::string& server,
+                                                             const std::string& token,
+                                                             absl::Time deadline);
+
+  absl::StatusOr<Who> GetDevice() override;
+  absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) override;
+  absl::StatusOr<Page> Pull(uint64_t after_seq) override;
+
+ private:
+  GrpcRemote(std::string server, std::string token, absl::Time deadline);
+
+  // Calls a method of the stub until it succeeds or there is no sense in trying again.
+  template <typename Request, typename Response>
+  absl::Status Call(grpc::Status (v1::CellarService::Stub::*method)(grpc::ClientContext*,
+                                                                    const Request&, Response*),
+                    const Request& request, absl::Duration patience, Response& response);
+
+  const std::string server_;
+  const std::string authorization_;
+  const absl::Time deadline_;
+  std::unique_ptr<v1::CellarService::Stub> stub_;
+};
+
+// Whether an address names this machine: localhost, 127.0.0.0/8, ::1 or a Unix socket.
+bool IsLoopback(absl::string_view server);
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_SYNC_GRPC_REMOTE_H_

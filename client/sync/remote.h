@@ -1,0 +1,42 @@
+#ifndef RUNDLET_CLIENT_SYNC_REMOTE_H_
+#define RUNDLET_CLIENT_SYNC_REMOTE_H_
+
+#include <cstdint>
+#include <vector>
+
+#include "absl/status/statusor.h"
+#include "absl/types/span.h"
+#include "client/store/store.h"
+#include "client/store/sync_store.h"
+
+namespace rundlet::client {
+
+// The server, as far as a sync needs it.
+//
+// Unauthenticated and PermissionDenied: it does not take us. Unavailable, DeadlineExceeded,
+// ResourceExhausted, Aborted: not now; nothing was decided, try again later. Anything else is a
+// defect of one side or the other.
+class Remote {
+ public:
+  virtual ~Remote() = default;
+
+  // Who the server takes us for. Of the device, everything but `server`.
+  struct Who {
+    Device device;
+    uint64_t last_device_seq = 0;  // the highest running number that it has of this device
+  };
+  virtual absl::StatusOr<Who> GetDevice() = 0;
+
+  // The answers to entries, in their order.
+  virtual absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) = 0;
+
+  struct Page {
+    std::vector<PulledRow> rows;
+    uint64_t journal_size = 0;
+  };
+  virtual absl::StatusOr<Page> Pull(uint64_t after_seq) = 0;
+};
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_SYNC_REMOTE_H_

@@ -1,0 +1,193 @@
+#include "client/sync/sync_run.h"
+
+#include <memory>
+#include <optional>
+
+#include "absl/strings/ascii.h"
+#include "absl/strings/str_cat.h"
+#include "absl/time/clock.h"
+#include "client/base/exit_code.h"
+#include "client/base/file.h"
+#include "client/cellar/cellar.h"
+#include "client/cellar/open_returns.h"
+#include "client/cli/json.h"
+#include "client/store/file_lock.h"
+#include "client/sync/grpc_remote.h"
+#include "client/sync/join.h"
+#include "client/sync/syncer.h"
+
+namespace rundlet::client {
+namespace {
+
+constexpr absl::Duration kSyncPatience = absl::Seconds(30);
+
+int ExitCodeOf(const absl::Status& status) {
+  switch (status.code()) {
+    case absl::StatusCode::kUnauthenticated:
+    case absl::StatusCode::kPermissionDenied:
+      return kExitNotAllowed;
+    case absl::StatusCode::kUnavailable:
+    case absl::StatusCode::kDeadlineExceeded:
+    case absl::StatusCode::kResourceExhausted:
+    case absl::StatusCode::kAborted:
+      return kExitNotSynced;
+    case absl::StatusCode::kInvalidArgument:
+      return kExitUsage;
+    default:
+      return kExitError;
+  }
+}
+
+class SyncRun {
+ public:
+  SyncRun(const SyncOptions& options, const Environment& env)
+      : options_(options),
+        env_(env),
+        home_(options.home),
+        deadline_(absl::Now() + options.budget) {}
+
+  absl::Status Run();
+  int Report(const absl::Status& status);
+
+ private:
+  absl::StatusOr<Store> OpenOrJoin(std::unique_ptr<GrpcRemote>& remote);
+  absl::Status LookAround();  // what waits for a person
+
+  const SyncOptions& options_;
+  const Environment& env_;
+  const StoreHome home_;
+  const absl::Time deadline_;
+  bool skipped_ = false;  // quiet, and another sync was running
+  SyncResult result_;
+  int64_t held_ = 0;
+  int64_t open_returns_ = 0;
+};
+
+absl::StatusOr<Store> SyncRun::OpenOrJoin(std::unique_ptr<GrpcRemote>& remote) {
+  const auto connect = [&](const std::string& server, const std::string& token) {
+    auto connected = GrpcRemote::Connect(server, token, deadline_);
+    if (connected.ok()) remote = *std::move(connected);
+    return connected.status();
+  };
+  if (!options_.join_server.empty()) {
+    if (absl::Status status = connect(options_.join_server, options_.join_token); !status.ok())
+      return status;
+    return JoinCellar(home_, options_.join_server, options_.join_token, *remote);
+  }
+  auto store = Store::Open(home_);
+  if (!store.ok()) return store.status();
+  const auto token = ReadFile(home_.token());
+  if (!token.ok()) {
+    return absl::FailedPreconditionError(absl::StrCat(
+        "the token of this device is gone (", token.status().message(),
+        "): ask the cellar master for it, then: rundlet join --server ", store->device().server));
+  }
+  if (absl::Status s =
+          connect(store->device().server, std::string(absl::StripAsciiWhitespace(*token)));
+      !s.ok())
+    return s;
+  return store;
+}
+
+absl::Status SyncRun::Run() {
+  if (!options_.join_server.empty()) {
+    if (absl::Status status = MakePrivateDirs(home_.dir()); !status.ok()) return status;
+  } else if (const auto joined = Store::Open(home_); absl::IsNotFound(joined.status())) {
+    return joined.status();
+  }
+  const auto lock =
+      FileLock::Acquire(home_.sync_lock(), options_.quiet ? absl::ZeroDuration() : kSyncPatience,
+                        "another sync of this book is running: try again when it is done");
+  if (!lock.ok()) {
+    skipped_ = options_.quiet && absl::IsUnavailable(lock.status());
+    return skipped_ ? absl::OkStatus() : lock.status();
+  }
+  std::unique_ptr<GrpcRemote> remote;
+  auto store = OpenOrJoin(remote);
+  if (!store.ok()) return store.status();
+  Syncer syncer(*store, *remote);
+  const auto sync = [&](bool repair) {
+    return syncer.Run(repair, absl::ToUnixMicros(env_.clock()), result_);
+  };
+  if (absl::Status status = sync(options_.repair); !status.ok()) return status;
+  if (options_.quiet) return absl::OkStatus();
+  const auto registered = RegisterMember(home_, env_);
+  if (!registered.ok()) return registered.status();
+  if (*registered) {
+    if (absl::Status status = sync(false); !status.ok()) return status;
+  }
+  return LookAround();
+}
+
+absl::Status SyncRun::LookAround() {
+  auto cellar = OpenCellar(home_);
+  if (!cellar.ok()) return cellar.status();
+  const auto returns = OpenReturns(*cellar);
+  if (!returns.ok()) return returns.status();
+  held_ = static_cast<int64_t>(cellar->fold->state().held().size());
+  open_returns_ = static_cast<int64_t>(returns->size());
+  for (const std::string& damage : cellar->damage) result_.alarms.push_back(damage);
+  return absl::OkStatus();
+}
+
+int SyncRun::Report(const absl::Status& status) {
+  if (skipped_) return kExitDone;
+  int exit_code = status.ok() ? static_cast<int>(kExitDone) : ExitCodeOf(status);
+  if (status.ok() && held_ + open_returns_ + (options_.quiet ? result_.returned : 0) > 0)
+    exit_code = kExitSyncedNotAll;
+  // A mark for quiet syncs, which leave the network alone for a while. Without it nothing is lost.
+  if (status.ok()) {
+    RemoveFile(home_.sync_failed()).IgnoreError();
+  } else if (FileExists(home_.database())) {
+    WritePrivateFile(home_.sync_failed(), absl::StrCat(absl::ToUnixMicros(absl::Now())))
+        .IgnoreError();
+  }
+  int64_t waiting = 0;
+  if (auto store = Store::Open(home_); store.ok()) {
+    if (const auto counts = store->Count(); counts.ok()) waiting = counts->outbox;
+  }
+  if (options_.json) {
+    *env_.out << JsonObject()
+                     .Bool("synced", status.ok())
+                     .Number("sent", result_.sent)
+                     .Number("received", result_.received)
+                     .Number("returned", open_returns_)
+                     .Number("held", held_)
+                     .Number("mended", result_.mended)
+                     .Number("waiting", waiting)
+                     .Raw("alarms", JsonTexts(result_.alarms))
+                     .Text("error", std::string(status.message()))
+                     .Finish()
+              << "\n";
+    env_.out->flush();
+    return exit_code;
+  }
+  for (const std::string& alarm : result_.alarms) *env_.err << "alarm: " << alarm << "\n";
+  if (!status.ok()) {
+    *env_.err << "rundlet: " << status.message() << "\n";
+    if (exit_code == kExitNotSynced) {
+      *env_.out << "not synced; "
+                << (waiting == 0 ? std::string("nothing waits here")
+                                 : absl::StrCat(waiting, " entries are saved here and wait"))
+                << "\n";
+    }
+  } else {
+    *env_.out << "synced: " << result_.sent << " sent, " << result_.received << " received";
+    if (result_.mended > 0) *env_.out << ", " << result_.mended << " mended";
+    if (waiting > 0) *env_.out << ", " << waiting << " wait for a newer server";
+    if (held_ > 0) *env_.out << ", " << held_ << " held";
+    if (open_returns_ > 0) *env_.out << ", " << open_returns_ << " returned";
+    *env_.out << (held_ + open_returns_ > 0 ? ": rundlet held\n" : "\n");
+  }
+  env_.out->flush();
+  return exit_code;
+}
+
+}  // namespace
+
+int RunSync(const SyncOptions& options, const Environment& env) {
+  SyncRun run(options, env);
+  return run.Report(run.Run());
+}
+
+}  // namespace rundlet::client

@@ -1,0 +1,169 @@
+#include "client/sync/syncer.h"
+
+#include <algorithm>
+
+#include "absl/strings/str_cat.h"
+
+namespace rundlet::client {
+namespace {
+
+// What one push may hold at most.
+constexpr size_t kMaxPushEntries = 1000;
+constexpr size_t kMaxPushBytes = 3 * 1024 * 1024;
+
+}  // namespace
+
+absl::Status Syncer::CheckWhoWeAre(const Remote::Who& who) const {
+  const Device& ours = store_.device();
+  if (who.device.cellar_id != ours.cellar_id) {
+    return absl::FailedPreconditionError(
+        absl::StrCat("the token is for the cellar '", who.device.cellar_name,
+                     "', and this is the book of '", ours.cellar_name,
+                     "': nothing was sent. Join the other one with a RUNDLET_HOME of its own"));
+  }
+  if (who.device.device_id != ours.device_id || who.device.member_id != ours.member_id) {
+    return absl::FailedPreconditionError(absl::StrCat(
+        "the token is for ", who.device.member_name, "'s device '", who.device.device_name,
+        "', and this is the book of another one: nothing was sent. Join with a RUNDLET_HOME of its "
+        "own"));
+  }
+  return absl::OkStatus();
+}
+
+absl::StatusOr<bool> Syncer::Refetching() {
+  const auto refetching = store_.Get(MetaKey::kRefetching);
+  if (!refetching.ok()) return refetching.status();
+  return *refetching != 0;
+}
+
+absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
+  const auto who = remote_.GetDevice();
+  if (!who.ok()) return who.status();
+  if (absl::Status status = CheckWhoWeAre(*who); !status.ok()) return status;
+  Device device = who->device;
+  device.server = store_.device().server;
+  if (absl::Status status = store_.UpdateDevice(device, who->last_device_seq); !status.ok())
+    return status;
+
+  const auto acknowledged = sync_store_.HighestRecordedOwn();
+  if (!acknowledged.ok()) return acknowledged.status();
+  // Pushing to a server that lost some of our entries would have the later ones returned for want
+  // of the earlier.
+  if (repair || *acknowledged > who->last_device_seq) {
+    if (absl::Status status = sync_store_.BeginRefetch(); !status.ok()) return status;
+  }
+  const auto refetching = Refetching();
+  if (!refetching.ok()) return refetching.status();
+  if (*refetching) {
+    if (absl::Status status = Refetch(result); !status.ok()) return status;
+  }
+  if (absl::Status status = PushAll(result); !status.ok()) return status;
+  absl::Status pulled = PullAll(result);
+  if (absl::IsFailedPrecondition(pulled)) {
+    if (absl::Status status = sync_store_.BeginRefetch(); !status.ok()) return status;
+    pulled = Refetch(result);
+    if (pulled.ok()) pulled = PushAll(result);
+    // What was just pushed has its place; the next sync pulls on from there.
+  }
+  if (!pulled.ok()) return pulled;
+  return store_.Set(MetaKey::kLastSyncUs, now_us);
+}
+
+absl::Status Syncer::Refetch(SyncResult& result) {
+  if (absl::Status status = PullAll(result); !status.ok()) {
+    if (!absl::IsFailedPrecondition(status)) return status;
+    return absl::DataLossError(
+        absl::StrCat("the server's journal changes while it is fetched: ", status.message()));
+  }
+  const auto lost = sync_store_.EndRefetch();
+  if (!lost.ok()) return lost.status();
+  if (lost->own > 0) {
+    result.alarms.push_back(
+        absl::StrCat("the server has lost ", lost->own,
+                     " entries of this device that it had acknowledged (was it restored from a "
+                     "backup?); they are sent again now"));
+  }
+  if (lost->others > 0) {
+    result.alarms.push_back(absl::StrCat(
+        "the server has lost ", lost->others,
+        " entries of other devices; they are kept here, and come back to it when those "
+        "devices sync"));
+  }
+  return absl::OkStatus();
+}
+
+absl::Status Syncer::PushAll(SyncResult& result) {
+  uint64_t after = 0;
+  int64_t damaged = 0;
+  while (true) {
+    const auto page = sync_store_.OutboxPage(after, kMaxPushEntries, kMaxPushBytes, &damaged);
+    if (!page.ok()) return page.status();
+    if (page->empty()) break;
+    const auto answers = remote_.Push(*page);
+    if (!answers.ok()) return answers.status();
+    if (absl::Status status = sync_store_.TakeAnswers(*page, *answers); !status.ok()) return status;
+    for (const PushAnswer& answer : *answers) {
+      ++(answer.kind == PushAnswer::Kind::kRecorded   ? result.sent
+         : answer.kind == PushAnswer::Kind::kReturned ? result.returned
+                                                      : result.not_yet);
+    }
+    after = page->back().device_seq;
+  }
+  if (damaged > 0) {
+    result.alarms.push_back(absl::StrCat(
+        damaged, " entries that wait here are damaged and cannot be sent: enter them anew"));
+  }
+  return absl::OkStatus();
+}
+
+absl::Status Syncer::CheckPage(const Remote::Page& page, uint64_t after, bool overlaps) {
+  uint64_t expected = after + 1;
+  for (const PulledRow& row : page.rows) {
+    if (row.seq != expected++) {
+      return absl::DataLossError(absl::StrCat("the server sent place ", row.seq,
+                                              " of the journal after ", expected - 2,
+                                              ": something is missing between"));
+    }
+  }
+  if (page.rows.empty() && after < page.journal_size) {
+    return absl::DataLossError(
+        absl::StrCat("the server sent nothing of its journal after place ", after));
+  }
+  if (!overlaps) return absl::OkStatus();
+  // The last entry that we know must still stand where it stood.
+  const auto ours = sync_store_.BytesAt(after + 1);
+  if (!ours.ok()) return ours.status();
+  if (page.rows.empty() || (!ours->empty() && page.rows.front().bytes != *ours)) {
+    return absl::FailedPreconditionError(
+        absl::StrCat("the journal has no longer what it had at place ", after + 1));
+  }
+  return absl::OkStatus();
+}
+
+absl::Status Syncer::PullAll(SyncResult& result) {
+  const auto last = store_.Get(MetaKey::kLastSeq);
+  if (!last.ok()) return last.status();
+  const auto refetching = Refetching();
+  if (!refetching.ok()) return refetching.status();
+  bool overlaps = *last > 0 && !*refetching;
+  auto after = static_cast<uint64_t>(*last) - (overlaps ? 1 : 0);
+  while (true) {
+    const auto page = remote_.Pull(after);
+    if (!page.ok()) return page.status();
+    if (overlaps && page->journal_size < after + 1) {
+      return absl::FailedPreconditionError(
+          absl::StrCat("the journal has ", page->journal_size, " entries and had more"));
+    }
+    if (absl::Status status = CheckPage(*page, after, overlaps); !status.ok()) return status;
+    const auto counts = sync_store_.TakePage(page->rows, page->journal_size);
+    if (!counts.ok()) return counts.status();
+    result.received += counts->fresh;
+    result.mended += counts->mended;
+    result.returned += counts->returned;
+    if (!page->rows.empty()) after = page->rows.back().seq;
+    if (after >= page->journal_size) return absl::OkStatus();
+    overlaps = false;
+  }
+}
+
+}  // namespace rundlet::client

@@ -1,0 +1,53 @@
+#ifndef RUNDLET_CLIENT_SYNC_SYNCER_H_
+#define RUNDLET_CLIENT_SYNC_SYNCER_H_
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "client/store/store.h"
+#include "client/store/sync_store.h"
+#include "client/sync/remote.h"
+
+namespace rundlet::client {
+
+// What a sync did, also where it came to no end.
+struct SyncResult {
+  int64_t sent = 0;      // recorded by the server
+  int64_t received = 0;  // new here
+  int64_t returned = 0;
+  int64_t not_yet = 0;  // the server is too old for them; they stay
+  int64_t mended = 0;   // were damaged here
+  std::vector<std::string> alarms;
+};
+
+// Makes the store and the server's journal the same set of entries: what was written here goes
+// there, what is there comes here. Killed at any point, the next one goes on. A server that has
+// lost what it acknowledged (restored from a backup) is found out, said loudly, and gets it again.
+class Syncer {
+ public:
+  Syncer(Store& store, Remote& remote) : store_(store), sync_store_(store), remote_(remote) {}
+
+  // FailedPrecondition: the token is for another cellar or device; nothing was sent. Otherwise the
+  // errors of Remote and Store. `repair` fetches the whole journal again. `result` counts as far as
+  // it came.
+  absl::Status Run(bool repair, int64_t now_us, SyncResult& result);
+
+ private:
+  absl::Status CheckWhoWeAre(const Remote::Who& who) const;
+  absl::Status PushAll(SyncResult& result);
+  // FailedPrecondition: the journal is not the one that was seen before.
+  absl::Status PullAll(SyncResult& result);
+  absl::Status CheckPage(const Remote::Page& page, uint64_t after, bool overlaps);
+  absl::Status Refetch(SyncResult& result);
+  absl::StatusOr<bool> Refetching();
+
+  Store& store_;
+  SyncStore sync_store_;
+  Remote& remote_;
+};
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_SYNC_SYNCER_H_
