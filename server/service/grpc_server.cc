@@ -49,8 +49,12 @@ GrpcServer::GrpcServer(Options options)
 bool GrpcServer::ProbeDatabase() {
   const absl::StatusOr<ConnectionPool::Lease> lease =
       probe_pool_.Borrow(absl::Now() + kProbeTimeout);
-  if (!lease.ok()) return false;
-  return Guard("probe the database", [&] { pqxx::nontransaction(**lease).exec1("select 1"); }).ok();
+  const absl::Status answered =
+      lease.ok()
+          ? Guard("probe the database", [&] { pqxx::nontransaction(**lease).exec1("select 1"); })
+          : lease.status();
+  if (!answered.ok()) Log(Level::kWarning, "probe_failed", {{"error", answered}});
+  return answered.ok();
 }
 
 absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {

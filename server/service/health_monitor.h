@@ -36,7 +36,7 @@ class HealthMonitor {
   const Options options_;
   absl::Mutex mutex_;
   bool stopping_ ABSL_GUARDED_BY(mutex_) = false;
-  bool answered_ ABSL_GUARDED_BY(mutex_) = false;                            // the last probe
+  bool answered_ ABSL_GUARDED_BY(mutex_) = true;                             // the last probe
   absl::Time asked_since_ ABSL_GUARDED_BY(mutex_) = absl::InfiniteFuture();  // one under way
   std::thread prober_;
   std::thread watcher_;

@@ -1,0 +1,452 @@
+// Goal: the service keeps its promises to whatever a channel carries: good calls, bad tokens, bytes
+// that are nothing, pages, deadlines, a database that is gone, a server that stops.
+// Method: a GrpcServer on a real database, called through a real channel on loopback.
+#include <google/protobuf/wrappers.pb.h>
+#include <grpcpp/grpcpp.h>
+
+#include <memory>
+#include <thread>
+
+#include "absl/strings/str_cat.h"
+#include "absl/time/clock.h"
+#include "core/entry/limits.h"
+#include "gmock/gmock.h"
+#include "rundlet/v1/cellar_service.grpc.pb.h"
+#include "rundlet/v1/error_details.pb.h"
+#include "server/cellar/limits.h"
+#include "server/health_client.h"
+#include "server/pg/testing/await.h"
+#include "server/service/grpc_server.h"
+#include "server/service/token.h"
+#include "server/testing/cellar_test.h"
+#include "tests/support/cellar_builder.h"
+#include "tests/support/generator.h"
+#include "tests/support/random.h"
+
+namespace rundlet::server {
+namespace {
+
+using rundlet::testing::DrawAll;
+using rundlet::testing::Fill;
+using rundlet::testing::FillRest;
+using rundlet::testing::kLitre;
+using rundlet::testing::TestDevice;
+using ::testing::HasSubstr;
+using ::testing::SizeIs;
+
+// A caller with one token.
+class Caller {
+ public:
+  Caller(int port, std::string token)
+      : stub_(v1::CellarService::NewStub(grpc::CreateChannel(absl::StrCat("127.0.0.1:", port),
+                                                             grpc::InsecureChannelCredentials()))),
+        token_(std::move(token)) {}
+
+  template <typename Request, typename Response>
+  grpc::Status Call(grpc::Status (v1::CellarService::Stub::*method)(grpc::ClientContext*,
+                                                                    const Request&, Response*),
+                    const Request& request, Response& response,
+                    absl::Duration timeout = absl::Seconds(30)) {
+    grpc::ClientContext context;
+    if (!token_.empty()) context.AddMetadata("authorization", "Bearer " + token_);
+    context.set_deadline(absl::ToChronoTime(absl::Now() + timeout));
+    return (stub_.get()->*method)(&context, request, &response);
+  }
+
+  grpc::Status Push(const std::vector<std::string>& entries, v1::PushResponse& response,
+                    absl::Duration timeout = absl::Seconds(30)) {
+    v1::PushRequest request;
+    for (const std::string& entry : entries) request.add_entries(entry);
+    return Call(&v1::CellarService::Stub::Push, request, response, timeout);
+  }
+  grpc::Status GetDevice(v1::GetDeviceResponse& response) {
+    return Call(&v1::CellarService::Stub::GetDevice, v1::GetDeviceRequest(), response);
+  }
+
+ private:
+  std::unique_ptr<v1::CellarService::Stub> stub_;
+  std::string token_;
+};
+
+v1::StatusDetails DetailsOf(const grpc::Status& status) {
+  v1::StatusDetails details;
+  EXPECT_TRUE(details.ParseFromString(status.error_details()));
+  return details;
+}
+
+// The reason in the error's google.rpc.ErrorInfo; also that code and text stand there.
+std::string ReasonIn(const grpc::Status& status) {
+  const v1::StatusDetails details = DetailsOf(status);
+  EXPECT_EQ(details.code(), status.error_code());
+  EXPECT_EQ(details.message(), status.error_message());
+  for (const auto& any : details.details()) {
+    v1::ErrorInfo info;
+    if (any.type_url() == "type.googleapis.com/google.rpc.ErrorInfo" &&
+        info.ParseFromString(any.value())) {
+      EXPECT_EQ(info.domain(), "rundlet");
+      return info.reason();
+    }
+  }
+  return "none";
+}
+
+class ServiceTest : public CellarTest {
+ protected:
+  void SetUp() override {
+    CellarTest::SetUp();
+    absl::StatusOr<std::unique_ptr<GrpcServer>> server =
+        GrpcServer::Start({.listen = "127.0.0.1:0",
+                           .connection_string = db().connection_string(),
+                           .now = absl::Now,
+                           .token_keep = absl::ZeroDuration()});
+    ASSERT_TRUE(server.ok()) << server.status();
+    server_ = *std::move(server);
+    phone_ = std::make_unique<TestDevice>("phone", WriterOf(isolde()));
+    caller_ = std::make_unique<Caller>(server_->port(), isoldes_token());
+  }
+
+  Caller As(const std::string& token) { return Caller(server_->port(), token); }
+
+  std::unique_ptr<GrpcServer> server_;
+  std::unique_ptr<TestDevice> phone_;
+  std::unique_ptr<Caller> caller_;  // Isolde's phone
+};
+
+TEST_F(ServiceTest, ADeviceLearnsWhoItIs) {
+  v1::PushResponse pushed;
+  ASSERT_TRUE(caller_->Push({phone_->RegisterVessel("C1").bytes}, pushed).ok());
+  v1::GetDeviceResponse response;
+  const grpc::Status status = caller_->GetDevice(response);
+  ASSERT_TRUE(status.ok()) << status.error_message();
+  EXPECT_EQ(response.cellar_id(), cellar_id().bytes());
+  EXPECT_EQ(response.cellar_name(), "Thistledown Wine Circle");
+  EXPECT_EQ(response.device_id(), isolde().device_id.bytes());
+  EXPECT_EQ(response.device_name(), "phone");
+  EXPECT_EQ(response.member_id(), isolde().member_id.bytes());
+  EXPECT_EQ(response.member_name(), "Isolde Thornbury");
+  EXPECT_EQ(response.role(), "master");
+  EXPECT_EQ(response.last_device_seq(), 1);
+}
+
+TEST_F(ServiceTest, WhatIsPushedIsPulledByteForByte) {
+  std::vector<std::string> entries;
+  for (int i = 0; i < 25; ++i) entries.push_back(phone_->RegisterVessel("C1").bytes);
+  v1::PushResponse pushed;
+  ASSERT_TRUE(caller_->Push(entries, pushed).ok());
+  EXPECT_EQ(pushed.journal_size(), 25);
+  ASSERT_THAT(pushed.dispositions(), SizeIs(25));
+
+  Caller bram = As(brams_token());
+  v1::PullRequest request;
+  request.set_page_size(10);
+  std::vector<std::string> pulled;
+  for (int page = 0; page < 3; ++page) {
+    v1::PullResponse response;
+    ASSERT_TRUE(bram.Call(&v1::CellarService::Stub::Pull, request, response).ok());
+    EXPECT_EQ(response.journal_size(), 25);
+    for (const v1::JournalRow& row : response.rows()) {
+      EXPECT_EQ(row.seq(), pulled.size() + 1);
+      EXPECT_NEAR(row.received_at_us(), absl::ToUnixMicros(absl::Now()), 60'000'000);
+      pulled.push_back(row.entry());
+    }
+    request.set_after_seq(pulled.size());
+  }
+  EXPECT_EQ(pulled, entries);
+  v1::PullResponse beyond;
+  request.set_after_seq(UINT64_MAX);
+  ASSERT_TRUE(bram.Call(&v1::CellarService::Stub::Pull, request, beyond).ok());
+  EXPECT_THAT(beyond.rows(), SizeIs(0));
+}
+
+// Pages of large entries stay below what clients take by default.
+TEST_F(ServiceTest, APageOfPullIsCutByBytes) {
+  std::vector<std::string> sent;
+  for (int push = 0; push < 3; ++push) {
+    std::vector<std::string> entries;
+    for (int i = 0; i < 45; ++i) {
+      entries.push_back(phone_->Noting(std::string(60'000, 'n')).RegisterVessel("C1").bytes);
+    }
+    v1::PushResponse pushed;
+    ASSERT_TRUE(caller_->Push(entries, pushed).ok());
+    sent.insert(sent.end(), entries.begin(), entries.end());
+  }
+  v1::PullRequest request;
+  request.set_page_size(1'000'000);
+  std::vector<std::string> pulled;
+  int pages = 0;
+  for (; pulled.size() < sent.size() && pages < 10; ++pages) {
+    v1::PullResponse response;
+    const grpc::Status status = caller_->Call(&v1::CellarService::Stub::Pull, request, response);
+    ASSERT_TRUE(status.ok()) << status.error_message();
+    EXPECT_LE(response.ByteSizeLong(), 3'500'000u);
+    for (const v1::JournalRow& row : response.rows()) pulled.push_back(row.entry());
+    request.set_after_seq(pulled.size());
+  }
+  EXPECT_EQ(pulled, sent);
+  EXPECT_EQ(pages, 3);
+}
+
+TEST_F(ServiceTest, OnlyTheDevicesOwnTokenIsGood) {
+  v1::GetDeviceResponse response;
+  EXPECT_EQ(ReasonIn(As("").GetDevice(response)), "TOKEN_MISSING");
+  EXPECT_EQ(ReasonIn(As("nonsense").GetDevice(response)), "TOKEN_MALFORMED");
+  EXPECT_EQ(ReasonIn(As(isoldes_token() + "A").GetDevice(response)), "TOKEN_MALFORMED");
+  EXPECT_EQ(ReasonIn(As(isoldes_token().substr(0, 90)).GetDevice(response)), "TOKEN_MALFORMED");
+  // Of a device that is there with another secret, of one that is not, and of no cellar.
+  TokenSecret secret = {};
+  for (const TokenOwner& owner :
+       {TokenOwner{cellar_id(), isolde().device_id}, TokenOwner{cellar_id(), isolde().member_id},
+        TokenOwner{isolde().device_id, isolde().device_id}}) {
+    const grpc::Status status = As(FormatToken(owner, secret)).GetDevice(response);
+    EXPECT_EQ(status.error_code(), grpc::StatusCode::UNAUTHENTICATED);
+    EXPECT_EQ(ReasonIn(status), "TOKEN_REFUSED");
+  }
+  ASSERT_TRUE(admin().RevokeDevice(cellar_id(), bram().device_id).ok());
+  EXPECT_EQ(ReasonIn(As(brams_token()).GetDevice(response)), "DEVICE_REVOKED");
+  v1::PushResponse pushed;
+  EXPECT_EQ(ReasonIn(As(brams_token()).Push({}, pushed)), "DEVICE_REVOKED");
+  EXPECT_TRUE(caller_->GetDevice(response).ok());
+}
+
+TEST_F(ServiceTest, APushHasLimits) {
+  v1::PushResponse response;
+  EXPECT_EQ(ReasonIn(caller_->Push(std::vector<std::string>(kMaxPushEntries + 1), response)),
+            "TOO_MANY_ENTRIES");
+  const std::vector<std::string> heavy(50, std::string(kMaxEntryBytes, 'x'));
+  EXPECT_EQ(ReasonIn(caller_->Push(heavy, response)), "PUSH_TOO_LARGE");
+  // Beyond what is read from the wire at all.
+  const grpc::Status status = caller_->Push({std::string(5 * 1024 * 1024, 'x')}, response);
+  EXPECT_EQ(status.error_code(), grpc::StatusCode::RESOURCE_EXHAUSTED);
+  // At the limit each entry is judged by itself.
+  ASSERT_TRUE(caller_->Push(std::vector<std::string>(kMaxPushEntries), response).ok());
+  EXPECT_THAT(response.dispositions(), SizeIs(kMaxPushEntries));
+}
+
+// Bytes that are nothing, and good entries with a flipped bit, are answered one by one.
+TEST_F(ServiceTest, GarbageIsAnsweredAndHarmless) {
+  rundlet::testing::Random random(20'251'125);
+  std::vector<std::string> entries;
+  for (int i = 0; i < 200; ++i) {
+    std::string bytes(static_cast<size_t>(random.Below(300)), '\0');
+    for (char& byte : bytes) byte = static_cast<char>(random.Next());
+    entries.push_back(bytes);
+  }
+  rundlet::testing::CellarGenerator generator(
+      rundlet::testing::GeneratorOptions::Of(rundlet::testing::Profile::kHostile, 5),
+      {WriterOf(isolde())});
+  for (int i = 0; i < 400; ++i) {
+    std::string bytes = generator.Next().bytes;
+    bytes[static_cast<size_t>(random.Below(static_cast<int64_t>(bytes.size())))] ^=
+        static_cast<char>(1 << random.Below(8));
+    entries.push_back(bytes);
+  }
+  v1::PushResponse response;
+  const grpc::Status status = caller_->Push(entries, response);
+  ASSERT_TRUE(status.ok()) << status.error_message();
+  ASSERT_THAT(response.dispositions(), SizeIs(entries.size()));
+  for (const v1::Disposition& disposition : response.dispositions()) {
+    EXPECT_NE(disposition.kind(), v1::DISPOSITION_KIND_UNSPECIFIED);
+    if (disposition.kind() == v1::DISPOSITION_KIND_RETURNED) {
+      EXPECT_NE(disposition.reason(), v1::RETURN_REASON_UNSPECIFIED);
+      EXPECT_FALSE(disposition.message().empty());
+    }
+  }
+  EXPECT_EQ(Differences(cellar_id()), "");
+}
+
+TEST_F(ServiceTest, NewerEntriesStayWithTheDevice) {
+  v1::PushResponse response;
+  ASSERT_TRUE(
+      caller_
+          ->Push({phone_->WriteOfNewerKind().bytes, phone_->RegisterVessel("C1").bytes}, response)
+          .ok());
+  EXPECT_EQ(response.dispositions(0).kind(), v1::DISPOSITION_KIND_NOT_YET);
+  EXPECT_THAT(response.dispositions(0).message(), HasSubstr("too old"));
+  EXPECT_EQ(response.dispositions(1).kind(), v1::DISPOSITION_KIND_RECORDED);
+}
+
+TEST_F(ServiceTest, BoardTraceJournalAndHeld) {
+  std::vector<std::string> entries = {
+      phone_->RegisterVessel("C1", 25 * kLitre).bytes, phone_->RegisterVessel("C2").bytes,
+      phone_->RegisterLot("Elder").bytes, phone_->Receive("Elder", {Fill("C1", 20 * kLitre)}).bytes,
+      phone_->Rack({DrawAll("C1")}, {FillRest("C2")}).bytes};
+  const std::string held_1 = phone_->Rack({DrawAll("C1")}, {FillRest("C2")}).bytes;
+  const std::string held_2 = phone_->Rack({DrawAll("C1")}, {FillRest("C2")}).bytes;
+  entries.push_back(held_1);
+  entries.push_back(held_2);
+  v1::PushResponse pushed;
+  ASSERT_TRUE(caller_->Push(entries, pushed).ok());
+
+  v1::GetBoardResponse board;
+  ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::GetBoard, v1::GetBoardRequest(), board).ok());
+  EXPECT_EQ(board.board().cellar_name(), "Thistledown Wine Circle");
+  EXPECT_EQ(board.board().entries(), entries.size());
+  EXPECT_EQ(board.board().held(), 2);
+  ASSERT_THAT(board.board().vessels(), SizeIs(2));
+  EXPECT_EQ(board.board().vessels(0).volume_ul(), 0);
+  EXPECT_EQ(board.board().vessels(1).volume_ul(), 20 * kLitre);
+
+  v1::GetTraceRequest trace_request;
+  trace_request.set_subject_id(rundlet::testing::IdOf("C2").ToBytes());
+  trace_request.set_direction(v1::TRACE_DIRECTION_BACK);
+  v1::GetTraceResponse trace;
+  ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::GetTrace, trace_request, trace).ok());
+  EXPECT_EQ(trace.trace().subject_name(), "C2");
+  EXPECT_THAT(trace.trace().ends(), SizeIs(1));
+
+  // Two pages of one each.
+  v1::ListHeldRequest held_request;
+  held_request.set_page_size(1);
+  v1::ListHeldResponse held;
+  ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::ListHeld, held_request, held).ok());
+  ASSERT_THAT(held.held(), SizeIs(1));
+  EXPECT_EQ(held.held(0).reason(), v1::HELD_REASON_EMPTY_VESSEL);
+  const std::string first_id = held.held(0).entry_id();
+  held_request.set_page_token(held.next_page_token());
+  ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::ListHeld, held_request, held).ok());
+  ASSERT_THAT(held.held(), SizeIs(1));
+  EXPECT_NE(held.held(0).entry_id(), first_id);
+  EXPECT_EQ(held.next_page_token(), "");
+}
+
+// Pages go on behind the entry they ended with, also when something is filed before it meanwhile.
+TEST_F(ServiceTest, JournalPagesAreNotShiftedByLateEntries) {
+  std::vector<std::string> entries;
+  for (int i = 0; i < 7; ++i) {
+    entries.push_back(phone_->At((100 + i) * rundlet::testing::kDayUs).RegisterVessel("C1").bytes);
+  }
+  v1::PushResponse pushed;
+  ASSERT_TRUE(caller_->Push(entries, pushed).ok());
+  v1::ListJournalRequest request;
+  request.set_page_size(3);
+  std::vector<std::string> ids;
+  for (int page = 0; page < 3; ++page) {
+    v1::ListJournalResponse response;
+    ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::ListJournal, request, response).ok());
+    for (const v1::LogLine& line : response.lines()) ids.push_back(line.entry_id());
+    EXPECT_EQ(response.next_page_token().empty(), page == 2);
+    request.set_page_token(response.next_page_token());
+    const std::string late = phone_->At(rundlet::testing::kDayUs).RegisterVessel("C0").bytes;
+    ASSERT_TRUE(caller_->Push({late}, pushed).ok());
+  }
+  ASSERT_THAT(ids, SizeIs(7));
+  EXPECT_THAT(std::set<std::string>(ids.begin(), ids.end()), SizeIs(7));
+
+  v1::ListJournalResponse response;
+  request.set_page_token("nonsense");
+  EXPECT_EQ(ReasonIn(caller_->Call(&v1::CellarService::Stub::ListJournal, request, response)),
+            "BAD_PAGE_TOKEN");
+  request.clear_page_token();
+  request.set_subject_id(rundlet::testing::IdOf("C0").ToBytes());
+  ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::ListJournal, request, response).ok());
+  EXPECT_THAT(response.lines(), SizeIs(3));
+}
+
+TEST_F(ServiceTest, BadArgumentsAreNamed) {
+  v1::PullRequest pull;
+  pull.set_page_size(-1);
+  v1::PullResponse pulled;
+  EXPECT_EQ(ReasonIn(caller_->Call(&v1::CellarService::Stub::Pull, pull, pulled)), "BAD_PAGE_SIZE");
+  v1::GetTraceRequest trace;
+  v1::GetTraceResponse traced;
+  EXPECT_EQ(ReasonIn(caller_->Call(&v1::CellarService::Stub::GetTrace, trace, traced)),
+            "BAD_SUBJECT");
+  trace.set_subject_id(rundlet::testing::IdOf("C1").ToBytes());
+  EXPECT_EQ(ReasonIn(caller_->Call(&v1::CellarService::Stub::GetTrace, trace, traced)),
+            "BAD_DIRECTION");
+  trace.set_direction(v1::TRACE_DIRECTION_BACK);
+  EXPECT_EQ(ReasonIn(caller_->Call(&v1::CellarService::Stub::GetTrace, trace, traced)),
+            "UNKNOWN_THING");
+  v1::PushResponse pushed;
+  ASSERT_TRUE(caller_->Push({phone_->RegisterVessel("C1").bytes}, pushed).ok());
+  EXPECT_EQ(ReasonIn(caller_->Call(&v1::CellarService::Stub::GetTrace, trace, traced)),
+            "NOTHING_TO_TRACE");
+}
+
+// While the database is away calls fail with a hint to come back, and nothing is decided; the
+// health service says so; when it is back, everything goes on.
+TEST_F(ServiceTest, ADatabaseThatIsAway) {
+  const std::string entry = phone_->RegisterVessel("C1").bytes;
+  const std::string address = absl::StrCat("127.0.0.1:", server_->port());
+  EXPECT_EQ(CheckHealth(address, absl::Seconds(10)), absl::OkStatus());
+  const auto cluster = TestDatabase::Cluster();
+  ASSERT_TRUE(cluster.ok()) << cluster.status();
+  pqxx::connection connection((*cluster)->ConnectionStringFor("postgres"));
+  pqxx::nontransaction work(connection);
+  // Nobody gets in, and who is in is put out.
+  work.exec(absl::StrCat("alter database ", db().name(), " allow_connections false"));
+  work.exec_params("select pg_terminate_backend(pid) from pg_stat_activity where datname = $1",
+                   db().name());
+  v1::PushResponse response;
+  const grpc::Status away = caller_->Push({entry}, response);
+  EXPECT_EQ(away.error_code(), grpc::StatusCode::UNAVAILABLE);
+  EXPECT_EQ(ReasonIn(away), "DATABASE_AWAY");
+  EXPECT_TRUE(Await([&] { return !CheckHealth(address, absl::Seconds(10)).ok(); }));
+  work.exec(absl::StrCat("alter database ", db().name(), " allow_connections true"));
+  EXPECT_TRUE(Await([&] { return CheckHealth(address, absl::Seconds(10)).ok(); }));
+  ASSERT_TRUE(caller_->Push({entry}, response).ok());
+  EXPECT_EQ(response.dispositions(0).kind(), v1::DISPOSITION_KIND_RECORDED);
+}
+
+TEST_F(ServiceTest, ADeadlineEndsAPushThatWaits) {
+  const auto hold = CellarTransaction::Begin(admin().pool(), cellar_id(), absl::InfiniteFuture());
+  ASSERT_TRUE(hold.ok());
+  (*hold)->work().exec("select from rundlet.journal_head for update");
+  v1::PushResponse response;
+  const grpc::Status status =
+      caller_->Push({phone_->RegisterVessel("C1").bytes}, response, absl::Milliseconds(300));
+  EXPECT_EQ(status.error_code(), grpc::StatusCode::DEADLINE_EXCEEDED);
+}
+
+TEST_F(ServiceTest, AStopLetsCallsEnd) {
+  auto hold = CellarTransaction::Begin(admin().pool(), cellar_id(), absl::InfiniteFuture());
+  ASSERT_TRUE(hold.ok());
+  (*hold)->work().exec("select from rundlet.journal_head for update");
+  const std::string entry = phone_->RegisterVessel("C1").bytes;
+  v1::PushResponse response;
+  grpc::Status status;
+  std::thread call([&] { status = caller_->Push({entry}, response); });
+  const auto is_waiting = [this] {
+    pqxx::connection connection(db().connection_string());
+    return pqxx::nontransaction(connection)
+               .exec1(
+                   "select count(*) from pg_stat_activity where datname = current_database() "
+                   "and wait_event_type = 'Lock'")[0]
+               .as<int>() == 1;
+  };
+  ASSERT_TRUE(Await(is_waiting));
+  std::thread stop([this] { server_->Stop(absl::Seconds(30)); });
+  const std::string address = absl::StrCat("127.0.0.1:", server_->port());
+  EXPECT_TRUE(Await([&] { return !CheckHealth(address, absl::Seconds(5)).ok(); }));
+  *hold = nullptr;  // now the write goes on
+  call.join();
+  stop.join();
+  ASSERT_TRUE(status.ok()) << status.error_message();
+  EXPECT_EQ(response.dispositions(0).kind(), v1::DISPOSITION_KIND_RECORDED);
+}
+
+TEST_F(ServiceTest, TwoServersShareADatabaseAndAPortIsNotShared) {
+  absl::StatusOr<std::unique_ptr<GrpcServer>> second =
+      GrpcServer::Start({.listen = absl::StrCat("127.0.0.1:", server_->port()),
+                         .connection_string = db().connection_string(),
+                         .now = absl::Now});
+  EXPECT_EQ(second.status().code(), absl::StatusCode::kFailedPrecondition);
+  second = GrpcServer::Start(
+      {.listen = "127.0.0.1:0", .connection_string = db().connection_string(), .now = absl::Now});
+  ASSERT_TRUE(second.ok()) << second.status();
+  Caller other((*second)->port(), isoldes_token());
+  for (int i = 1; i <= 10; ++i) {
+    v1::PushResponse response;
+    Caller& caller = i % 2 == 0 ? other : *caller_;
+    ASSERT_TRUE(caller.Push({phone_->RegisterVessel(absl::StrCat("C", i)).bytes}, response).ok());
+    EXPECT_EQ(response.dispositions(0).seq(), i);
+    v1::GetBoardResponse board;
+    Caller& reader = i % 3 == 0 ? other : *caller_;
+    ASSERT_TRUE(reader.Call(&v1::CellarService::Stub::GetBoard, v1::GetBoardRequest(), board).ok());
+    EXPECT_THAT(board.board().vessels(), SizeIs(i));
+  }
+  EXPECT_EQ(Differences(cellar_id()), "");
+}
+
+}  // namespace
+}  // namespace rundlet::server
