@@ -43,13 +43,15 @@ pid_t Spawn(std::vector<std::string> words, const Environment& environment, int 
   posix_spawn_file_actions_adddup2(&actions, err, STDERR_FILENO);
   std::vector<std::string> settings = Settings(environment);
   pid_t pid = -1;
-  const int failed =
-      posix_spawn(&pid, words[0].c_str(), &actions, nullptr, Pointers(words).data(), Pointers(settings).data());
+  const int failed = posix_spawn(&pid, words[0].c_str(), &actions, nullptr, Pointers(words).data(),
+                                 Pointers(settings).data());
   posix_spawn_file_actions_destroy(&actions);
   return failed == 0 ? pid : -1;
 }
 
-int ExitCode(int status) { return WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status); }
+int ExitCode(int status) {
+  return WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
+}
 
 // Reads both pipes until they are closed, so that neither can fill up and block the writer.
 void Drain(int out, int err, Finished& finished) {

@@ -24,7 +24,8 @@ Finished RunProgram(const std::vector<std::string>& words, const Environment& en
 class Background {
  public:
   // Its output goes to `log_path`.
-  Background(const std::vector<std::string>& words, const Environment& environment, const std::string& log_path);
+  Background(const std::vector<std::string>& words, const Environment& environment,
+             const std::string& log_path);
   ~Background();
   Background(const Background&) = delete;
   Background& operator=(const Background&) = delete;

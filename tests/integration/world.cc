@@ -71,15 +71,16 @@ void ServerProcess::Start() {
   // A restart keeps the port, so that the clients find it again.
   const std::string listen = address_.empty() ? "127.0.0.1:0" : address_;
   process_ = std::make_unique<Background>(
-      std::vector<std::string>{Program("rundletd"), "serve", "--listen", listen, "--data", folder_ + "/data",
-                               "--port-file", port_file},
+      std::vector<std::string>{Program("rundletd"), "serve", "--listen", listen, "--data",
+                               folder_ + "/data", "--port-file", port_file},
       Environment{}, folder_ + "/log");
   const auto deadline = std::chrono::steady_clock::now() + std::chrono::minutes(1);
   while (!std::filesystem::exists(port_file)) {
     ASSERT_TRUE(process_->Alive()) << "rundletd ended: see its log:\n"
                                    << std::ifstream(folder_ + "/log").rdbuf();
     ASSERT_LT(std::chrono::steady_clock::now(), deadline) << "rundletd does not serve";
-    std::this_thread::sleep_for(std::chrono::milliseconds(10));  // between looks, not instead of them
+    std::this_thread::sleep_for(
+        std::chrono::milliseconds(10));  // between looks, not instead of them
   }
   std::string port;
   std::ifstream(port_file) >> port;

@@ -25,7 +25,8 @@ class ServerProcess {
  public:
   explicit ServerProcess(const std::string& folder);
 
-  // Starts it, or starts it again, and waits until it serves. Fails the test if it does not within a minute.
+  // Starts it, or starts it again, and waits until it serves. Fails the test if it does not within
+  // a minute.
   void Start();
   // SIGTERM; the exit code.
   int Stop();
