@@ -48,8 +48,6 @@ const ErrorSpec kErrors[] = {
     {Error::kTooLate, Code::kDeadlineExceeded, "TOO_LATE",
      "the call's deadline passed before its turn came: nothing was done; try again with more time",
      absl::Milliseconds(500)},
-    {Error::kStopping, Code::kUnavailable, "STOPPING",
-     "the server is stopping: try again in a moment", absl::Seconds(2)},
     {Error::kDatabaseAway, Code::kUnavailable, "DATABASE_AWAY",
      "the server cannot reach its database at the moment: try again in a moment", absl::Seconds(2)},
     {Error::kDatabaseFull, Code::kResourceExhausted, "DATABASE_FULL",

@@ -28,7 +28,6 @@ enum class Error {
   kCannotTrace,
   kBusy,
   kTooLate,
-  kStopping,
   kDatabaseAway,
   kDatabaseFull,
   kCollision,

@@ -238,6 +238,28 @@ TEST_F(BatchWriterTest, LostConnectionsAreUnavailableAndThenReplaced) {
   EXPECT_THAT(PushAs(isolde(), {first, second}), ElementsAre("already 1", "recorded 2"));
 }
 
+// An older server must not fold, and so not write, behind an entry that it cannot fold.
+TEST_F(BatchWriterTest, AJournalWithNewerKindsIsNotWrittenTo) {
+  const std::string newer = phone_->WriteOfNewerKind().bytes;
+  {
+    auto transaction =
+        CellarTransaction::Begin(replica_->pool(), cellar_id(), absl::InfiniteFuture());
+    ASSERT_TRUE(transaction.ok()) << transaction.status();
+    Sha256 sha;
+    const NewRecord record = {.entry_id = rundlet::testing::IdOf("newer"),
+                              .device_id = isolde().device_id,
+                              .device_seq = 1,
+                              .kind = "newer",
+                              .leaf_hash = LeafHash(sha, newer),
+                              .bytes = newer};
+    ASSERT_TRUE(JournalStore(**transaction).Append(0, {record}, absl::Now()).ok());
+    ASSERT_TRUE((*transaction)->Commit().ok());
+  }
+  const std::string known = phone_->RegisterVessel("C1").bytes;
+  EXPECT_EQ(replica_->Push(isolde(), {known}).status().code(),
+            absl::StatusCode::kFailedPrecondition);
+}
+
 TEST_F(BatchWriterTest, ADamagedJournalIsNoticedAndNotWrittenTo) {
   EXPECT_THAT(PushAs(isolde(), {phone_->RegisterVessel("C1").bytes}), ElementsAre("recorded 1"));
   {
