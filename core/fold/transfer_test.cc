@@ -166,6 +166,15 @@ TEST_F(TransferTest, SeveralSourcesFlowTogether) {
   EXPECT_EQ(LotIn("C3"), "Riesling");  // of the largest draw
 }
 
+// 5 L and 5 L, 10.2 L found: the first of equals gave 0.2 L more than the book had.
+TEST_F(TransferTest, OfEqualDrawsTheFirstGivesTheDifference) {
+  Do(phone_.Receive("Riesling", {Fill("C1", 5 * kLitre), Fill("C2", 5 * kLitre)}));
+  const auto blend =
+      Do(phone_.Blend({DrawAll("C2"), DrawAll("C1")}, {Fill("C3", 10'200 * kMillilitre)}));
+  EXPECT_THAT(MovesOf(blend), ElementsAre("5000000 wine C2 > C2", "200000 wine gain > C2",
+                                          "5200000 wine C2 > C3", "5000000 wine C1 > C3"));
+}
+
 TEST_F(TransferTest, TheLotIsThatOfTheLargestDrawOrAsSaid) {
   Do(phone_.Receive("Riesling", {Fill("C1", 2 * kLitre)}));
   Do(phone_.Receive("Elder", {Fill("C2", 3 * kLitre)}));
@@ -228,6 +237,17 @@ TEST_F(TransferTest, ADrawMakesNoParcelOfWhatIsLeft) {
   EXPECT_EQ(fold_.state().holding(HandleOf(fold_, "C1")).parcel, before);
   EXPECT_EQ(ParcelsOf(rack).size(), 1);
   EXPECT_EQ(OriginIn("C1", juice), 6 * kLitre);
+}
+
+// Whoever looks for the missing wine is told of the last draw, also where the vessel was filled
+// since.
+TEST_F(TransferTest, WhoTookItIsRememberedOverAFilling) {
+  Do(phone_.Receive("Riesling", {Fill("C1", 10 * kLitre)}));
+  const auto took = Do(phone_.Rack({Draw("C1", 8 * kLitre)}, {FillRest("C2")}));
+  Do(phone_.Receive("Riesling", {Fill("C1", kLitre)}));
+  const auto much = Do(phone_.Rack({Draw("C1", 9 * kLitre)}, {FillRest("C3")}));
+  EXPECT_EQ(HeldText(much), "NOT_ENOUGH_WINE C1 needs 9000000 there 3000000 taken by racking");
+  EXPECT_EQ(TakenBy(fold_, much), EntryId(took.entry));
 }
 
 TEST_F(TransferTest, HeldWithWhoTookIt) {
