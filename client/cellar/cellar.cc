@@ -5,6 +5,29 @@
 #include "core/view/log_line.h"
 
 namespace rundlet::client {
+namespace {
+
+// So many entries are folded again at each start before it pays to write all that was folded.
+constexpr int64_t kWorthASnapshot = 500;
+
+absl::Status Take(const StoredEntry& stored, Cellar& cellar) {
+  if (!stored.whole) {
+    cellar.damage.push_back(
+        absl::StrCat("entry ", ShortId(stored.id), " is damaged on this disk and left out"));
+    return absl::OkStatus();
+  }
+  if (stored.state == EntryState::kReturned) return absl::OkStatus();
+  const auto entry = ReadEntry(stored.bytes);
+  if (!entry.ok()) {
+    cellar.damage.push_back(
+        absl::StrCat("entry ", ShortId(stored.id), " is left out: ", entry.status().message()));
+    return absl::OkStatus();
+  }
+  cellar.fold->Insert(*entry);
+  return absl::OkStatus();
+}
+
+}  // namespace
 
 absl::StatusOr<v1::Entry> ReadEntry(absl::string_view bytes) {
   auto entry = ParseEntry(bytes);
@@ -23,26 +46,32 @@ absl::StatusOr<v1::Entry> EntryOfRow(Cellar& cellar, RowId row) {
 absl::StatusOr<Cellar> OpenCellar(const StoreHome& home) {
   auto store = Store::Open(home);
   if (!store.ok()) return store.status();
-  Cellar cellar{.store = *std::move(store), .fold = std::make_unique<Fold>(), .damage = {}};
-  const absl::Status status = cellar.store.ForEach(0, [&](const StoredEntry& stored) {
-    if (!stored.whole) {
-      cellar.damage.push_back(
-          absl::StrCat("entry ", ShortId(stored.id), " is damaged on this disk and left out"));
-      return absl::OkStatus();
-    }
-    if (stored.state == EntryState::kReturned) return absl::OkStatus();
-    const auto entry = ReadEntry(stored.bytes);
-    if (!entry.ok()) {
-      cellar.damage.push_back(
-          absl::StrCat("entry ", ShortId(stored.id), " is left out: ", entry.status().message()));
-      return absl::OkStatus();
-    }
-    cellar.fold->Insert(*entry);
-    return absl::OkStatus();
+  // One look at the store, whatever a sync does to it meanwhile.
+  if (absl::Status status = store->db().Exec("BEGIN"); !status.ok()) return status;
+  const auto generation = store->Get(MetaKey::kGeneration);
+  if (!generation.ok()) return generation.status();
+  Cellar cellar{
+      .store = *std::move(store), .snapshot = {}, .fold = std::make_unique<Fold>(), .damage = {}};
+  SnapshotStamp stamp{.generation = *generation, .local_no = 0};
+  if (auto loaded = LoadSnapshot(home.snapshot());
+      loaded.ok() && loaded->stamp.generation == *generation) {
+    cellar.snapshot.emplace(std::move(loaded->mapping));
+    cellar.fold = std::move(loaded->fold);
+    stamp = loaded->stamp;
+  }
+  int64_t since_snapshot = 0;
+  const absl::Status status = cellar.store.ForEach(stamp.local_no, [&](const StoredEntry& stored) {
+    ++since_snapshot;
+    stamp.local_no = stored.local_no;
+    return Take(stored, cellar);
   });
   // What lies before the damage is no cellar to go on from: half a book misleads.
   if (!status.ok()) return status;
+  if (absl::Status ended = cellar.store.db().Exec("COMMIT"); !ended.ok()) return ended;
   cellar.fold->Settle();
+  if (since_snapshot >= kWorthASnapshot && cellar.damage.empty()) {
+    SaveSnapshot(*cellar.fold, stamp, home.snapshot()).IgnoreError();
+  }
   return cellar;
 }
 

@@ -2,10 +2,12 @@
 #define RUNDLET_CLIENT_CELLAR_CELLAR_H_
 
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "absl/status/statusor.h"
+#include "client/cellar/snapshot_file.h"
 #include "client/store/store.h"
 #include "core/fold/fold.h"
 
@@ -14,13 +16,15 @@ namespace rundlet::client {
 // A device's book and what follows from it.
 struct Cellar {
   Store store;
-  std::unique_ptr<Fold> fold;  // of all entries that are in the outbox or recorded
+  std::optional<Mapping> snapshot;  // on which the fold stands, if it does
+  std::unique_ptr<Fold> fold;       // of all entries that are in the outbox or recorded
   // What could not be read, a sentence each. The rest of the book is as good as ever.
   std::vector<std::string> damage;
 };
 
-// Opens the store and folds its entries. NotFound when no cellar was joined here; otherwise the
-// errors of Store.
+// Opens the store and folds its entries: from the snapshot on, where there is one of use; where
+// much has come since, a new one is left behind. NotFound when no cellar was joined here; otherwise
+// the errors of Store.
 absl::StatusOr<Cellar> OpenCellar(const StoreHome& home);
 
 // An entry's message, read from its bytes also where its kind is newer than this build.

@@ -177,16 +177,18 @@ void ChangeRun::Conclude() const {
     session_.out() << json.Finish() << "\n" << std::flush;
     return;
   }
-  if (!effects_.held.empty()) {
-    session_.out() << "held, without effect so far: " << effects_.held << "\n";
-  }
   if (options_.dry_run) {
+    if (!effects_.held.empty()) {
+      session_.out() << "it would be held, without effect: " << effects_.held_evidence << "\n";
+    }
     session_.out() << "nothing was saved (dry run)\n" << std::flush;
-  } else {
-    session_.out() << "saved as " << ShortIdOfMain() << (effects_.held.empty() ? "" : ", held")
-                   << "\n"
-                   << std::flush;
+    return;
   }
+  if (!effects_.held.empty())
+    session_.out() << "held, without effect so far: " << effects_.held << "\n";
+  session_.out() << "saved as " << ShortIdOfMain();
+  if (written_.size() > 1) session_.out() << " (" << written_.size() << " entries)";
+  session_.out() << (effects_.held.empty() ? "" : ", held") << "\n" << std::flush;
 }
 
 }  // namespace

@@ -34,13 +34,14 @@ absl::Status NoSuchCommand(const std::vector<std::string>& words) {
     if (space != std::string::npos && name.substr(0, space) == words[0]) verbs.push_back(name);
   }
   if (!verbs.empty()) {
-    return absl::InvalidArgumentError(absl::StrCat("what about it? There are: rundlet ",
-                                                   Enumerate(verbs, ", rundlet ", ", rundlet ")));
+    return absl::InvalidArgumentError(
+        absl::StrCat("a verb is missing, or another one was meant: rundlet ",
+                     Enumerate(verbs, ", rundlet ", ", rundlet ")));
   }
   const std::string near = NearWords(names, words[0]);
   return absl::InvalidArgumentError(absl::StrCat(
       "there is no command '", words[0], "'",
-      near.empty() ? "" : absl::StrCat("; did you mean ", near, "?"), " See: rundlet --help"));
+      near.empty() ? "." : absl::StrCat(": did you mean ", near, "?"), " See: rundlet --help"));
 }
 
 }  // namespace

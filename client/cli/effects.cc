@@ -69,8 +69,10 @@ Effects WorkOutEffects(const Fold& fold, const Glance& before,
     own.push_back(row);
     const size_t position = fold.sequence().PositionOf(row);
     CollectFlows(fold, position, effects);
-    if (const Held* held = fold.HeldAt(position); held != nullptr)
+    if (const Held* held = fold.HeldAt(position); held != nullptr) {
       effects.held = HeldSentence(fold, *held);
+      effects.held_evidence = HeldEvidence(fold, *held);
+    }
   }
   effects.summary = absl::StrJoin(sentences, "\n");
   CheckCapacities(fold, effects);

@@ -28,6 +28,7 @@ struct Effects {
   std::vector<Glance::Difference> differences;  // as the cellar stands now
   std::vector<Flow> flows;        // wine that left for, or came from, outside the vessels
   std::string held;               // why the change itself is without effect; empty if it has one
+  std::string held_evidence;      // the same without what to do about it
   std::vector<Other> newly_held;  // other entries that it leaves without effect
   std::vector<Other> lifted;      // other entries that take effect by it
   std::vector<std::string> warnings;

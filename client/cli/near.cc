@@ -43,4 +43,9 @@ std::string NearWords(const std::vector<std::string>& words, absl::string_view w
   return Enumerate(near);
 }
 
+std::string Sentences(absl::string_view first, absl::string_view second) {
+  const bool ends = !first.empty() && (first.back() == '?' || first.back() == '.');
+  return absl::StrCat(first, ends ? " " : ". ", second);
+}
+
 }  // namespace rundlet::client

@@ -17,6 +17,10 @@ std::string Enumerate(const std::vector<std::string>& words, absl::string_view b
 // is near.
 std::string NearWords(const std::vector<std::string>& words, absl::string_view word);
 
+// Two sentences one after the other, with a full stop between where the first has no mark at its
+// end.
+std::string Sentences(absl::string_view first, absl::string_view second);
+
 }  // namespace rundlet::client
 
 #endif  // RUNDLET_CLIENT_CLI_NEAR_H_

@@ -4,6 +4,7 @@
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
 #include "absl/strings/strip.h"
+#include "client/cli/near.h"
 #include "core/quantity/amount.h"
 #include "core/view/names.h"
 
@@ -93,8 +94,9 @@ absl::StatusOr<Uuid> Planner::Vessel(absl::string_view word) const {
   absl::ConsumePrefix(&lot_name, "lot:");
   const auto lot = FindByName(fold_, v1::Thing::kLot, lot_name);
   if (!lot.ok()) {
-    return absl::NotFoundError(absl::StrCat(
-        vessel.status().message(), ". A new one: rundlet vessel new '", word, "' --capacity 20L"));
+    return absl::NotFoundError(
+        Sentences(vessel.status().message(),
+                  absl::StrCat("A new one: rundlet vessel new '", word, "' --capacity 20L")));
   }
   const std::vector<Uuid> vessels = moment_.VesselsHolding(fold_.interner().id(*lot));
   if (vessels.size() == 1) return vessels.front();
@@ -126,7 +128,7 @@ absl::StatusOr<Uuid> Planner::FindOrMake(v1::Thing::KindCase kind, absl::string_
   if (found.ok()) return fold_.interner().id(*found);
   if (!absl::IsNotFound(found.status())) return found.status();
   if (absl::StrContains(found.status().message(), "Did you mean")) {
-    change.warnings.push_back(absl::StrCat(found.status().message(), " A new one is made"));
+    change.warnings.push_back(Sentences(found.status().message(), "A new one is made"));
   }
   const Uuid id = NewId();
   v1::Thing& thing = *change.Add().mutable_registered();

@@ -41,6 +41,7 @@ std::string Overview() {
 int ExitCodeOf(const absl::Status& status) {
   switch (status.code()) {
     case absl::StatusCode::kInvalidArgument:
+    case absl::StatusCode::kOutOfRange:  // a number or a time that cannot be meant
       return kExitUsage;
     case absl::StatusCode::kPermissionDenied:
     case absl::StatusCode::kUnauthenticated:

@@ -4,6 +4,7 @@
 
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
+#include "client/cli/near.h"
 #include "core/quantity/amount.h"
 #include "core/quantity/format.h"
 #include "core/quantity/rate.h"
@@ -108,9 +109,10 @@ absl::StatusOr<Choice> Choose(const Planner& planner, const std::string& word,
       return Choice{.material = *of, .packet = *packet};
     }
     if (!absl::IsNotFound(material.status())) return material.status();
-    return absl::NotFoundError(
-        absl::StrCat(material.status().message(), ". A new one: rundlet material new '", word,
-                     "', or with its packet: rundlet packet new '", word, "' --name NAME"));
+    return absl::NotFoundError(Sentences(
+        material.status().message(),
+        absl::StrCat("A new one: rundlet material new '", word,
+                     "', or with its packet: rundlet packet new '", word, "' --name NAME")));
   }
   for (const std::string& name : named) {
     const auto packet = planner.Named(v1::Thing::kMaterialLot, name);

@@ -1,5 +1,7 @@
 // rundlet bottle: wine into bottles.
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_replace.h"
+#include "client/cli/near.h"
 #include "client/commands/addition_words.h"
 #include "client/commands/commands.h"
 #include "client/commands/transfer_words.h"
@@ -66,9 +68,9 @@ absl::Status Bottle::FillGroups(const Planner& planner, v1::Bottled& bottled) co
     const std::string& bin_name = bins_[bins_.size() == 1 ? 0 : i];
     const auto bin = planner.Named(v1::Thing::kBin, bin_name);
     if (!bin.ok()) {
-      return absl::Status(
-          bin.status().code(),
-          absl::StrCat(bin.status().message(), ". A new one: rundlet bin new '", bin_name, "'"));
+      return absl::Status(bin.status().code(),
+                          Sentences(bin.status().message(),
+                                    absl::StrCat("A new one: rundlet bin new '", bin_name, "'")));
     }
     group.set_size_ul(*size_ul);
     group.set_count(*count);
@@ -142,7 +144,8 @@ void Bottle::WarnOfRest(const Planner& planner, const v1::Bottled& bottled, Chan
   if (rest_ul - glass_ul > glass_ul / 20 && outflows_.empty() && bottled.draws_size() == 1) {
     change.warnings.push_back(absl::StrCat(
         "the rest is booked as lost; where it stayed in the vessel write: rundlet bottle ",
-        SplitAtEquals(from_[0]).name, "=", FormatVolumeExact(glass_ul), " ..."));
+        SplitAtEquals(from_[0]).name, "=",
+        absl::StrReplaceAll(FormatVolumeExact(glass_ul), {{" ", ""}}), " ..."));
   }
 }
 

@@ -12,6 +12,7 @@ struct Numbers {
   int64_t open_returns = 0;
   int64_t held = 0;
   int64_t last_sync_us = 0;
+  int64_t damaged = 0;
 };
 
 absl::StatusOr<Numbers> CountAll(Cellar& cellar) {
@@ -26,6 +27,12 @@ absl::StatusOr<Numbers> CountAll(Cellar& cellar) {
   const auto last_sync_us = cellar.store.Get(MetaKey::kLastSyncUs);
   if (!last_sync_us.ok()) return last_sync_us.status();
   numbers.last_sync_us = *last_sync_us;
+  // Every entry, also those that the snapshot spares the other commands.
+  const absl::Status read = cellar.store.ForEach(0, [&](const StoredEntry& stored) {
+    numbers.damaged += stored.whole ? 0 : 1;
+    return absl::OkStatus();
+  });
+  if (!read.ok()) return read;
   return numbers;
 }
 
@@ -61,7 +68,7 @@ class StatusCommand : public ViewCommand {
                          .Number("open_returns", numbers.open_returns)
                          .Number("unplaced", numbers.counts.unplaced)
                          .Number("held", numbers.held)
-                         .Number("damaged", static_cast<int64_t>(cellar.damage.size()))
+                         .Number("damaged", numbers.damaged)
                          .Number("last_sync_us", numbers.last_sync_us)
                          .Finish()
                   << "\n";
@@ -86,6 +93,8 @@ class StatusCommand : public ViewCommand {
       out << "             " << counts.unplaced
           << " of them lost by the server, until their devices sync again\n";
     }
+    if (numbers.damaged > 0)
+      out << "damaged      " << numbers.damaged << ": rundlet sync --repair\n";
     if (numbers.held > 0) out << "held         " << numbers.held << ": rundlet held\n";
     if (numbers.open_returns > 0)
       out << "returned     " << numbers.open_returns << ": rundlet held\n";

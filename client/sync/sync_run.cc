@@ -59,6 +59,7 @@ class SyncRun {
   const absl::Time deadline_;
   bool skipped_ = false;  // quiet, and another sync was running
   SyncResult result_;
+  Device joined_;
   int64_t held_ = 0;
   int64_t open_returns_ = 0;
 };
@@ -105,6 +106,7 @@ absl::Status SyncRun::Run() {
   std::unique_ptr<GrpcRemote> remote;
   auto store = OpenOrJoin(remote);
   if (!store.ok()) return store.status();
+  joined_ = store->device();
   Syncer syncer(*store, *remote);
   const auto sync = [&](bool repair) {
     return syncer.Run(repair, absl::ToUnixMicros(env_.clock()), result_);
@@ -172,6 +174,10 @@ int SyncRun::Report(const absl::Status& status) {
                 << "\n";
     }
   } else {
+    if (!options_.join_server.empty()) {
+      *env_.out << "joined " << joined_.cellar_name << " as " << joined_.member_name << " ("
+                << joined_.role << "), on " << joined_.device_name << "\n";
+    }
     *env_.out << "synced: " << result_.sent << " sent, " << result_.received << " received";
     if (result_.mended > 0) *env_.out << ", " << result_.mended << " mended";
     if (waiting > 0) *env_.out << ", " << waiting << " wait for a newer server";

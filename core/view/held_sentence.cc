@@ -14,7 +14,14 @@ std::string TakenBy(const Fold& fold, const Held& held) {
                       " was the last to take from it");
 }
 
-std::string Evidence(const Fold& fold, const Held& held) {
+bool MayLift(v1::HeldReason reason) {
+  return reason == v1::HELD_REASON_UNKNOWN_THING || reason == v1::HELD_REASON_EMPTY_VESSEL ||
+         reason == v1::HELD_REASON_NOT_ENOUGH_WINE || reason == v1::HELD_REASON_NOT_ENOUGH_BOTTLES;
+}
+
+}  // namespace
+
+std::string HeldEvidence(const Fold& fold, const Held& held) {
   const std::string subject = fold.directory().NameOf(held.subject, fold.sequence());
   switch (held.reason) {
     case v1::HELD_REASON_UNKNOWN_THING:
@@ -38,16 +45,9 @@ std::string Evidence(const Fold& fold, const Held& held) {
   }
 }
 
-bool MayLift(v1::HeldReason reason) {
-  return reason == v1::HELD_REASON_UNKNOWN_THING || reason == v1::HELD_REASON_EMPTY_VESSEL ||
-         reason == v1::HELD_REASON_NOT_ENOUGH_WINE || reason == v1::HELD_REASON_NOT_ENOUGH_BOTTLES;
-}
-
-}  // namespace
-
 std::string HeldSentence(const Fold& fold, const Held& held) {
   const std::string id = ShortId(fold.sequence().row(held.row).id);
-  std::string text = Evidence(fold, held);
+  std::string text = HeldEvidence(fold, held);
   if (MayLift(held.reason)) {
     absl::StrAppend(
         &text,

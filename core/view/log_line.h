@@ -20,7 +20,9 @@ std::string Summarise(const Fold& fold, const v1::Entry& entry);
 // A held entry with its evidence in a sentence, which ends with what can be done.
 v1::HeldLine MakeHeldLine(const Fold& fold, const Held& held, const v1::Entry& entry);
 
-// The evidence alone, and the command that mends it: "needs 5 L from C1, which holds 2 L ...".
+// The evidence alone: "needs 5 L, but C1 holds 2 L at that time ...".
+std::string HeldEvidence(const Fold& fold, const Held& held);
+// The evidence, and the command that mends it.
 std::string HeldSentence(const Fold& fold, const Held& held);
 
 // The last eight characters of an entry's id: enough to tell entries of one cellar apart, and short

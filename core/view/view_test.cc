@@ -107,6 +107,18 @@ TEST_F(ViewTest, BoardShowsContentAndTheReadingsOfTheWineNotOfTheVessel) {
   EXPECT_EQ(board.vessels(1).readings(0).value_micro(), 1'040'000);
 }
 
+TEST_F(ViewTest, ABlendHasNoReadingsUntilItIsMeasured) {
+  Add(device_.Receive("white", {Fill("Glass One", 12 * kLitre)}));
+  Add(device_.Receive("white", {Fill("Glass Two", 6 * kLitre)}));
+  Add(device_.Read("Glass One", {Measured(v1::READING_KIND_DENSITY,
+                                          v1::READING_UNIT_SPECIFIC_GRAVITY, 1'040'000)}));
+  Add(device_.Blend({DrawAll("Glass One"), DrawAll("Glass Two")}, {FillRest("Old Barrel")}));
+  const v1::Board board = MakeBoard(fold_, {});
+  EXPECT_EQ(board.vessels(2).name(), "Old Barrel");
+  EXPECT_EQ(board.vessels(2).volume_ul(), 18 * kLitre);
+  EXPECT_EQ(board.vessels(2).readings_size(), 0);
+}
+
 TEST_F(ViewTest, LogSaysWhatHappenedAndWhatBecameOfIt) {
   const WrittenEntry received = device_.Receive("white", {Fill("Glass One", 20 * kLitre)});
   Add(received);

@@ -1,0 +1,53 @@
+#ifndef RUNDLET_CLIENT_CELLAR_SNAPSHOT_FILE_H_
+#define RUNDLET_CLIENT_CELLAR_SNAPSHOT_FILE_H_
+
+#include <cstdint>
+#include <memory>
+#include <string>
+
+#include "absl/status/statusor.h"
+#include "absl/types/span.h"
+#include "core/fold/fold.h"
+
+namespace rundlet::client {
+
+// A file in memory: private, so that writing there leaves the file as it is. Unmapped at the end.
+class Mapping {
+ public:
+  // NotFound if there is no such file.
+  static absl::StatusOr<Mapping> Open(const std::string& path);
+  ~Mapping();
+  Mapping(Mapping&& other) noexcept : bytes_(other.bytes_) { other.bytes_ = {}; }
+  Mapping& operator=(Mapping&&) = delete;
+
+  absl::Span<char> bytes() const { return bytes_; }
+
+ private:
+  explicit Mapping(absl::Span<char> bytes) : bytes_(bytes) {}
+  absl::Span<char> bytes_;
+};
+
+// Which entries of a store a snapshot holds: those with local numbers up to `local_no`, as the
+// store was in its `generation`.
+struct SnapshotStamp {
+  int64_t generation = 0;
+  int64_t local_no = 0;
+};
+
+struct LoadedSnapshot {
+  Mapping mapping;  // outlives the fold
+  std::unique_ptr<Fold> fold;
+  SnapshotStamp stamp;
+};
+
+// The snapshot in a file, checked byte for byte. An error of any kind means that there is none of
+// use.
+absl::StatusOr<LoadedSnapshot> LoadSnapshot(const std::string& path);
+
+// Writes one, in the place of the one before. It is a cache: nothing is flushed, and failing costs
+// time only.
+absl::Status SaveSnapshot(const Fold& fold, const SnapshotStamp& stamp, const std::string& path);
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_CELLAR_SNAPSHOT_FILE_H_
