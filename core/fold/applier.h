@@ -88,7 +88,7 @@ class Applier {
   std::vector<ParcelId> source_parcels_;  // by draw
   std::vector<Handle> source_vessels_;
   Handle main_lot_ = kNoHandle;  // of the largest draw
-  FactId main_facts_ = kNone;
+  FactId main_facts_ = kNone;    // of the only draw
 };
 
 }  // namespace rundlet

@@ -215,8 +215,9 @@ void Applier::DrawAll() {
     if (plan.take_ul > largest_ul) {
       largest_ul = plan.take_ul;
       main_lot_ = holding.lot;
-      main_facts_ = holding.facts;
     }
+    // What was measured of one wine says nothing of a blend.
+    main_facts_ = plans_.size() == 1 ? holding.facts : kNone;
     Load(plan.vessel, left_);
     Pour(left_, plan.take_ul, part_);
     const auto draw = static_cast<uint32_t>(source_parcels_.size());
