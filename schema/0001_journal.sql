@@ -108,11 +108,12 @@ comment on column rundlet.journal.effective_at_us is 'When it happened in the ce
 comment on column rundlet.journal.leaf_hash is 'Leaf of the Merkle tree (RFC 9162): SHA-256 of 0x00 and bytes.';
 comment on column rundlet.journal.bytes is 'The entry exactly as the device signed it; hashes run over these bytes only.';
 
--- Rows of the transaction's cellar only, for everybody whom row-level security binds.
+-- Rows of the transaction's cellar only, for everybody whom row-level security binds. As a subquery,
+-- the setting is read once a statement and not once a row.
 alter table rundlet.cellar enable row level security;
 alter table rundlet.cellar force row level security;
 create policy by_cellar on rundlet.cellar
-  using (cellar_id = current_setting('rundlet.cellar_id')::uuid);
+  using (cellar_id = (select current_setting('rundlet.cellar_id')::uuid));
 
 -- The owner may list the cellars, to do administrative work on one after the other. For a superuser
 -- this changes nothing.
@@ -121,17 +122,17 @@ create policy owner_lists on rundlet.cellar for select to current_user using (tr
 alter table rundlet.journal_head enable row level security;
 alter table rundlet.journal_head force row level security;
 create policy by_cellar on rundlet.journal_head
-  using (cellar_id = current_setting('rundlet.cellar_id')::uuid);
+  using (cellar_id = (select current_setting('rundlet.cellar_id')::uuid));
 
 alter table rundlet.device enable row level security;
 alter table rundlet.device force row level security;
 create policy by_cellar on rundlet.device
-  using (cellar_id = current_setting('rundlet.cellar_id')::uuid);
+  using (cellar_id = (select current_setting('rundlet.cellar_id')::uuid));
 
 alter table rundlet.journal enable row level security;
 alter table rundlet.journal force row level security;
 create policy by_cellar on rundlet.journal
-  using (cellar_id = current_setting('rundlet.cellar_id')::uuid);
+  using (cellar_id = (select current_setting('rundlet.cellar_id')::uuid));
 
 -- Cellars and devices are made by administrative commands, as the owner.
 grant select on rundlet.cellar to rundlet_server;

@@ -249,7 +249,7 @@ begin
     execute format('alter table rundlet.%I enable row level security', projection);
     execute format('alter table rundlet.%I force row level security', projection);
     execute format('create policy by_cellar on rundlet.%I '
-                   'using (cellar_id = current_setting(''rundlet.cellar_id'')::uuid)', projection);
+                   'using (cellar_id = (select current_setting(''rundlet.cellar_id'')::uuid))', projection);
     execute format('grant select, insert, update, delete on rundlet.%I to rundlet_server', projection);
   end loop;
 end

@@ -71,7 +71,8 @@ class SchemaLawTest : public DatabaseTest {
 TEST_F(SchemaLawTest, EveryTableKeepsTheLaw) { EXPECT_THAT(BreachesAfter("select 1"), IsEmpty()); }
 
 TEST_F(SchemaLawTest, TheReaderNoticesEveryBreach) {
-  const std::string good_policy = " using (cellar_id = current_setting('rundlet.cellar_id')::uuid)";
+  const std::string good_policy =
+      " using (cellar_id = (select current_setting('rundlet.cellar_id')::uuid))";
   const std::string make =
       "create table rundlet.bad (cellar_id uuid not null, id uuid not null, n bigint, "
       "primary key (cellar_id, id)); alter table rundlet.bad enable row level security; "

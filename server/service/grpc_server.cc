@@ -15,8 +15,11 @@
 namespace rundlet::server {
 namespace {
 
-constexpr size_t kMaxWaitingCalls = 4096;
+// Calls that wait for a reader are held with their requests, of up to 4 MiB each.
+constexpr size_t kMaxWaitingCalls = 512;
+constexpr size_t kMaxWaitingCellars = 4096;
 constexpr int kMaxMessageBytes = 4 * 1024 * 1024;
+constexpr size_t kMaxWireBytes = size_t{512} * 1024 * 1024;  // that gRPC itself may hold
 constexpr absl::Duration kProbeTimeout = absl::Seconds(2);
 
 ConnectionPool::Options PoolOptions(const GrpcServer::Options& options) {
@@ -40,7 +43,7 @@ GrpcServer::GrpcServer(Options options)
       probe_pool_(ProbePoolOptions(options_)),
       cache_(options_.cache_bytes),
       writer_(pool_, cache_, options_.now),
-      writers_(options_.writers, kMaxWaitingCalls),
+      writers_(options_.writers, kMaxWaitingCellars),
       pushes_(writer_, writers_, options_.now),
       authenticator_(pool_, options_.now, options_.token_keep),
       readers_(options_.readers, kMaxWaitingCalls),
@@ -66,6 +69,7 @@ absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
                            &result->port_);
   builder.RegisterService(&result->service_);
   builder.SetMaxReceiveMessageSize(kMaxMessageBytes);
+  builder.SetResourceQuota(grpc::ResourceQuota("rundletd").Resize(kMaxWireBytes));
   // Without this a second server would share the port in silence, and take half of the calls.
   builder.AddChannelArgument(GRPC_ARG_ALLOW_REUSEPORT, 0);
   result->server_ = builder.BuildAndStart();

@@ -90,7 +90,7 @@ constexpr Article kLaw[] = {
                select from (values (pg_get_expr(y.polqual, y.polrelid)),
                                    (pg_get_expr(y.polwithcheck, y.polrelid))) e (condition)
                where e.condition <>
-                 '(cellar_id = (current_setting(''rundlet.cellar_id''::text))::uuid)'))sql"},
+                 '(cellar_id = ( SELECT (current_setting(''rundlet.cellar_id''::text))::uuid AS current_setting))'))sql"},
     // A view reads as its owner unless told otherwise, and the owner may be a superuser.
     {"is a view without security_invoker, or a materialized view",
      R"sql(select c.relname from pg_class c
