@@ -40,18 +40,28 @@ TEST_F(FactsTest, GoWithTheWineIntoAnEmptyVessel) {
   EXPECT_THAT(FactsIn("C1"), IsEmpty());
 }
 
-TEST_F(FactsTest, OfTheLargestDrawAndBranchAfterwards) {
+// What was measured of one of its wines says nothing of a blend.
+TEST_F(FactsTest, ABlendBeginsWithNone) {
   Do(phone_.Receive("Riesling", {Fill("C1", 10 * kLitre), Fill("C2", 10 * kLitre)}));
   ReadDensity("C1", 1'090'000);
   ReadDensity("C2", 1'050'000);
   Do(phone_.Blend({Draw("C1", 2 * kLitre), Draw("C2", 3 * kLitre)}, {FillRest("C3")}));
-  EXPECT_THAT(FactsIn("C3"), ElementsAre("reading 1 = 1050000"));
+  EXPECT_THAT(FactsIn("C3"), IsEmpty());
   ReadDensity("C3", 1'066'000);
-  EXPECT_THAT(FactsIn("C3"), ElementsAre("reading 1 = 1066000", "reading 1 = 1050000"));
+  EXPECT_THAT(FactsIn("C3"), ElementsAre("reading 1 = 1066000"));
   EXPECT_THAT(FactsIn("C2"), ElementsAre("reading 1 = 1050000"));
-  // Topped, the barrel's wine keeps its own.
-  Do(phone_.Top(Draw("C1", kLitre), {Fill("C3", kLitre)}));
-  EXPECT_THAT(FactsIn("C3"), ElementsAre("reading 1 = 1066000", "reading 1 = 1050000"));
+}
+
+TEST_F(FactsTest, BranchWithTheWineAndStayWhereItIsToppedUp) {
+  Do(phone_.Receive("Riesling", {Fill("C1", 10 * kLitre), Fill("C2", 10 * kLitre)}));
+  ReadDensity("C1", 1'090'000);
+  Do(phone_.Rack({Draw("C1", 4 * kLitre)}, {FillRest("C3")}));
+  ReadDensity("C3", 1'066'000);
+  EXPECT_THAT(FactsIn("C3"), ElementsAre("reading 1 = 1066000", "reading 1 = 1090000"));
+  EXPECT_THAT(FactsIn("C1"), ElementsAre("reading 1 = 1090000"));
+  // Topped up out of two others, the wine keeps its own.
+  Do(phone_.Blend({Draw("C1", kLitre), Draw("C2", kLitre)}, {FillRest("C3")}));
+  EXPECT_THAT(FactsIn("C3"), ElementsAre("reading 1 = 1066000", "reading 1 = 1090000"));
 }
 
 TEST_F(FactsTest, TreatedAndObserved) {
