@@ -88,6 +88,14 @@ TEST_F(BottlesTest, MovedTakenReturned) {
   EXPECT_EQ(BottlesIn("Rack A"), 13);
 }
 
+TEST_F(BottlesTest, TheLastBottleCanBeTaken) {
+  BottleSome();
+  EXPECT_EQ(HeldText(Do(phone_.TakeBottles(BottlesOf("Spring run", 6), "Rack B"))), "");
+  EXPECT_EQ(BottlesIn("Rack B"), 0);
+  EXPECT_EQ(HeldText(Do(phone_.TakeBottles(BottlesOf("Spring run", 1), "Rack B"))),
+            "NOT_ENOUGH_BOTTLES Rack B needs 1 there 0 taken by bottles_taken");
+}
+
 TEST_F(BottlesTest, HeldWhereThereAreFewer) {
   BottleSome();
   const auto took = Do(phone_.TakeBottles(BottlesOf("Spring run", 5), "Rack B"));
