@@ -1,4 +1,5 @@
 // rundlet bottle: wine into bottles.
+#include "absl/algorithm/container.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_replace.h"
 #include "client/cli/near.h"
@@ -165,7 +166,9 @@ absl::Status Bottle::Make(Planner& planner, Change& change) {
   if (absl::Status status = FillGroups(planner, bottled); !status.ok()) return status;
   if (absl::Status status = outflows_.Fill(*bottled.mutable_outflows()); !status.ok())
     return status;
-  if (!outflows_.TakesRest()) {
+  // Of a measured draw there should be no rest; if there is, the book counts it as lost unsaid.
+  const bool emptied = absl::c_any_of(bottled.draws(), [](const v1::Draw& d) { return d.all(); });
+  if (emptied && !outflows_.TakesRest()) {
     v1::Outflow& loss = *bottled.add_outflows();
     loss.set_account(v1::ACCOUNT_LOSS);
     loss.set_rest(true);

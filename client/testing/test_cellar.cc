@@ -9,6 +9,7 @@
 #include "absl/strings/str_cat.h"
 #include "client/cli/run.h"
 #include "client/store/sync_store.h"
+#include "client/testing/entries.h"
 
 namespace rundlet::client {
 namespace {
@@ -33,11 +34,6 @@ std::vector<std::string> Split(absl::string_view line) {
   return words;
 }
 
-Uuid NumberedId(uint8_t kind, int number) {
-  std::array<uint8_t, 10> bytes = {kind, static_cast<uint8_t>(number)};
-  return Uuid::Version7(1'767'225'600'000, bytes);
-}
-
 }  // namespace
 
 TempDir::TempDir() {
@@ -54,7 +50,10 @@ TempDir::~TempDir() {
   std::filesystem::remove_all(path_, ignored);
 }
 
-TestCellar::TestCellar(int device_number) : random_(static_cast<uint64_t>(device_number) << 32) {
+TestCellar::TestCellar(int device_number) {
+  // Ids that no other store of this process gives out, and the same in every run.
+  static uint64_t stores = 0;
+  random_ = ++stores << 32;
   SetClock("2026-03-02T10:00:00+01:00");
   env_.clock = [this] { return now_; };
   env_.zone = absl::FixedTimeZone(3600);
@@ -68,15 +67,7 @@ TestCellar::TestCellar(int device_number) : random_(static_cast<uint64_t>(device
     return name == "RUNDLET_HOME" ? home().dir() : std::string();
   };
 
-  const Device device{.cellar_id = NumberedId(1, 1),
-                      .member_id = NumberedId(2, device_number),
-                      .device_id = NumberedId(3, device_number),
-                      .cellar_name = "Thistledown Wine Circle",
-                      .member_name = absl::StrCat("Member ", device_number),
-                      .device_name = absl::StrCat("device ", device_number),
-                      .role = "hand",
-                      .server = "127.0.0.1:1"};
-  const auto store = Store::Create(home(), device, 0);
+  const auto store = Store::Create(home(), TestDevice(device_number), 0);
   EXPECT_TRUE(store.ok()) << store.status();
 }
 

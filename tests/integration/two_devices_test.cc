@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <thread>
 
 #include "gmock/gmock.h"
 #include "gtest/gtest.h"
@@ -172,6 +173,22 @@ TEST_F(TwoDevicesTest, AServerOfAnotherCellarGetsNothing) {
   EXPECT_NE(refused.exit_code, 0);
   EXPECT_EQ(maud_.Digest(), before);
   SyncAndCompare({&maud_, &tobias_});
+}
+
+TEST_F(TwoDevicesTest, ManyProcessesOnOneDeviceShareOneChain) {
+  maud_.SetClock("2025-09-20T10:00:00Z");
+  std::vector<std::thread> hands;
+  for (int hand = 0; hand < 8; ++hand) {
+    hands.emplace_back([this] {
+      for (int i = 0; i < 3; ++i) maud_.Do("draw sample C1 10mL");
+    });
+  }
+  for (std::thread& hand : hands) hand.join();
+  const std::string synced = maud_.Do("sync");
+  EXPECT_THAT(synced, HasSubstr("24 sent"))
+      << "the server takes a running number only once, and checks the chain";
+  SyncAndCompare({&maud_, &tobias_});
+  EXPECT_THAT(tobias_.Do("show C1"), HasSubstr("19.76 L"));
 }
 
 TEST_F(TwoDevicesTest, TraceIsTheSameOnBoth) {

@@ -1,0 +1,122 @@
+// Goal: bottles and stock go where the words say, and the book tells how many there are. Method:
+// command lines in this process.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include "client/testing/test_cellar.h"
+
+namespace rundlet::client {
+namespace {
+
+using ::testing::AllOf;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+class BottlesTest : public ::testing::Test {
+ protected:
+  BottlesTest() {
+    cellar_.Do("vessel new C1 --capacity 23L");
+    cellar_.Do("bin new 'Rack A' 'Rack B'");
+    cellar_.Do("receive juice 19L --into C1 --lot 'Orchard White 26'");
+  }
+  void Bottle() {
+    cellar_.Do("bottle C1 --size 750mL --count 24 --bin 'Rack A' --run OW26 --lot-code L2601");
+  }
+  TestCellar cellar_;
+};
+
+TEST_F(BottlesTest, BottleTakesAllAndBooksTheRestAsLost) {
+  const auto bottled =
+      cellar_.Do("bottle C1 --size 750mL --count 24 --bin 'Rack A' --lot-code L2601");
+  EXPECT_THAT(bottled.out, AllOf(HasSubstr("registered bottling Orchard White 26"),
+                                 HasSubstr("C1      19 L Orchard White 26 -> empty"),
+                                 HasSubstr("Rack A  0 -> 24"), HasSubstr("1 L to loss")));
+  EXPECT_THAT(bottled.err, HasSubstr("rundlet bottle C1=18L"));
+  EXPECT_THAT(cellar_.Do("board").out,
+              HasSubstr("Rack A       24  750 mL  Orchard White 26  L2601"));
+}
+
+TEST_F(BottlesTest, BottleAPartInSeveralSizes) {
+  cellar_.Do("packet new corks --name CRK-1 --amount 100");
+  const auto bottled = cellar_.Do(
+      "bottle C1=13.5L --size 750mL --count 16 --bin 'Rack A' --size 375mL --count 4 --bin 'Rack "
+      "B' --run OW26 --use corks=20");
+  EXPECT_THAT(bottled.out, AllOf(HasSubstr("-> 5.5 L"), HasSubstr("Rack A          0 -> 16"),
+                                 HasSubstr("Rack B          0 -> 4"),
+                                 HasSubstr("100 pcs -> 80 pcs"), Not(HasSubstr("to loss"))));
+}
+
+TEST_F(BottlesTest, BottlingWordsThatMeanNothing) {
+  EXPECT_EQ(cellar_.Run("bottle C1 --size 750mL --count 24 --count 2 --bin 'Rack A'").exit_code, 2);
+  EXPECT_THAT(cellar_.Run("bottle C1 --size 750mL --count 24 --bin Cellar").err,
+              HasSubstr("rundlet bin new 'Cellar'"));
+  Bottle();
+  cellar_.Do("receive juice 10L --into C1 --lot 'Orchard White 26'");
+  EXPECT_THAT(
+      cellar_.Run("bottle C1 --size 750mL --count 2 --bin 'Rack A' --run OW26 --lot-code L2").err,
+      HasSubstr("lot code already"));
+}
+
+TEST_F(BottlesTest, TooManyBottlesAreHeld) {
+  EXPECT_THAT(cellar_.Do("bottle C1 --size 750mL --count 40 --bin 'Rack A' --run OW26").out,
+              HasSubstr("held, without effect so far"));
+}
+
+TEST_F(BottlesTest, TakePutAndMove) {
+  Bottle();
+  EXPECT_THAT(
+      cellar_.Do("take OW26 2 --reason served --person 'Juniper Vale' --occasion 'spring fair'")
+          .out,
+      HasSubstr("Rack A  24 -> 22"));
+  EXPECT_THAT(cellar_.Do("put OW26 1 --into 'Rack A' --reason served").out,
+              HasSubstr("Rack A  22 -> 23"));
+  EXPECT_THAT(cellar_.Do("move OW26 10 --to 'Rack B'").out,
+              AllOf(HasSubstr("Rack A  23 -> 13"), HasSubstr("Rack B  0 -> 10")));
+  EXPECT_THAT(cellar_.Run("take OW26 2 --reason gift").err,
+              HasSubstr("lie in Rack A (13) and Rack B (10): name the bin"));
+  EXPECT_THAT(cellar_.Do("take OW26 all --from 'Rack B' --reason breakage").out,
+              HasSubstr("Rack B  10 -> 0"));
+  EXPECT_EQ(cellar_.Run("take OW26 2 --reason thirst").exit_code, 2);
+  EXPECT_THAT(cellar_.Do("take OW26 99 --reason sold").out,
+              HasSubstr("needs 99 bottles, but Rack A has 13"));
+}
+
+TEST_F(BottlesTest, SeveralSizesMustBeTold) {
+  cellar_.Do("bottle C1 --size 750mL --count 20 --size 375mL --count 6 --bin 'Rack A' --run OW26");
+  EXPECT_THAT(cellar_.Run("take OW26 1 --reason gift").err,
+              HasSubstr("'OW26@375 mL' or 'OW26@750 mL'"));
+  EXPECT_THAT(cellar_.Do("take OW26@375mL 1 --reason gift").out,
+              HasSubstr("6 -> 5 of OW26, 375 mL"));
+}
+
+TEST_F(BottlesTest, CountShowsTheDifferenceAndAdoptsIt) {
+  Bottle();
+  EXPECT_THAT(cellar_.Do("count 'Rack A' OW26=23").err,
+              HasSubstr("counted 23, the book has 24; the book stays as it is"));
+  EXPECT_THAT(cellar_.Do("board").out, HasSubstr("Rack A       24"));
+  EXPECT_THAT(cellar_.Do("count 'Rack A' OW26=23 --adopt").out, HasSubstr("Rack A  24 -> 23"));
+  EXPECT_THAT(cellar_.Do("count 'Rack A' OW26=0 --adopt").out, HasSubstr("Rack A  23 -> 0"));
+}
+
+TEST_F(BottlesTest, CountAPacket) {
+  cellar_.Do("packet new sugar --name SUG-1 --amount 2kg");
+  EXPECT_THAT(cellar_.Do("count SUG-1 1.8kg --adopt").out, HasSubstr("2 kg -> 1.8 kg"));
+  EXPECT_THAT(cellar_.Run("count SUG-1 3").err, HasSubstr("count it in the same way"));
+  EXPECT_THAT(cellar_.Do("count SUG-1 0 --adopt").out, HasSubstr("1.8 kg -> 0"));
+}
+
+TEST_F(BottlesTest, TraceFromTheBottleToTheSupplierAndBack) {
+  cellar_.Do("packet new 'potassium metabisulfite' --name KMS-1 --code LOT123 --amount 100g");
+  cellar_.Do("receive juice 1L --into C1 --supplier 'Harrow Lane Orchards' --supplier-lot HL-0917");
+  cellar_.Do("add C1 KMS-1 1g");
+  Bottle();
+  EXPECT_THAT(cellar_.Do("trace back OW26").out,
+              AllOf(HasSubstr("Harrow Lane Orchards"), HasSubstr("HL-0917"), HasSubstr("LOT123")));
+  EXPECT_THAT(cellar_.Do("trace forward KMS-1").out, HasSubstr("OW26"));
+  EXPECT_EQ(cellar_.Run("trace sideways OW26").exit_code, 2);
+  EXPECT_THAT(cellar_.Do("show OW26").out, AllOf(HasSubstr("L2601"), HasSubstr("Rack A")));
+  EXPECT_THAT(cellar_.Do("show lot:'Orchard White 26'").out, HasSubstr("Rack A"));
+}
+
+}  // namespace
+}  // namespace rundlet::client

@@ -1,0 +1,53 @@
+#ifndef RUNDLET_CLIENT_TESTING_FAKE_SERVER_H_
+#define RUNDLET_CLIENT_TESTING_FAKE_SERVER_H_
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "client/sync/remote.h"
+
+namespace rundlet::client {
+
+// A journal in memory with the manners of the server: an entry is answered by its id and bytes, and
+// must fit its device's chain. Several devices may share one.
+struct FakeJournal {
+  std::vector<std::string> entries;
+  // The entries that it returns, or is too old for; null: none.
+  std::function<PushAnswer::Kind(const v1::Entry&)> judge;
+};
+
+// One device's view of it. Calls can be made to fail.
+class FakeServer : public Remote {
+ public:
+  FakeServer(FakeJournal& journal, const Device& device) : journal_(journal), device_(device) {}
+
+  absl::StatusOr<Who> GetDevice() override;
+  absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) override;
+  absl::StatusOr<Page> Pull(uint64_t after_seq) override;
+
+  // The call that fails, counted from 1 over all calls; 0: none. It fails before it is done, or
+  // afterwards (the answer is lost).
+  void FailAt(int call, absl::Status error, bool after_doing = false);
+  int calls() const { return calls_; }
+  int pushed_entries() const { return pushed_entries_; }
+  void set_page_size(size_t size) { page_size_ = size; }
+  Device& device() { return device_; }
+
+ private:
+  PushAnswer Take(const std::string& bytes);
+  bool FailsNow() { return calls_ == fail_at_; }
+
+  FakeJournal& journal_;
+  Device device_;
+  size_t page_size_ = 1000;
+  int calls_ = 0;
+  int pushed_entries_ = 0;
+  int fail_at_ = 0;
+  absl::Status error_;
+  bool after_doing_ = false;
+};
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_TESTING_FAKE_SERVER_H_
