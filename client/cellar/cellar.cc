@@ -23,7 +23,7 @@ absl::Status Take(const StoredEntry& stored, Cellar& cellar) {
         absl::StrCat("entry ", ShortId(stored.id), " is left out: ", entry.status().message()));
     return absl::OkStatus();
   }
-  cellar.fold->Insert(*entry);
+  cellar.fold->InsertNew(*entry);  // the store has each id once
   return absl::OkStatus();
 }
 
@@ -43,7 +43,7 @@ absl::StatusOr<v1::Entry> EntryOfRow(Cellar& cellar, RowId row) {
   return ReadEntry(stored->bytes);
 }
 
-absl::StatusOr<Cellar> OpenCellar(const StoreHome& home) {
+absl::StatusOr<Cellar> OpenCellar(const StoreHome& home, Snapshot::Verify verify) {
   auto store = Store::Open(home);
   if (!store.ok()) return store.status();
   // One look at the store, whatever a sync does to it meanwhile.
@@ -53,7 +53,7 @@ absl::StatusOr<Cellar> OpenCellar(const StoreHome& home) {
   Cellar cellar{
       .store = *std::move(store), .snapshot = {}, .fold = std::make_unique<Fold>(), .damage = {}};
   SnapshotStamp stamp{.generation = *generation, .local_no = 0};
-  if (auto loaded = LoadSnapshot(home.snapshot());
+  if (auto loaded = LoadSnapshot(home.snapshot(), verify);
       loaded.ok() && loaded->stamp.generation == *generation) {
     cellar.snapshot.emplace(std::move(loaded->mapping));
     cellar.fold = std::move(loaded->fold);

@@ -25,7 +25,12 @@ struct Cellar {
 // Opens the store and folds its entries: from the snapshot on, where there is one of use; where
 // much has come since, a new one is left behind. NotFound when no cellar was joined here; otherwise
 // the errors of Store.
-absl::StatusOr<Cellar> OpenCellar(const StoreHome& home);
+//
+// A snapshot spares folding the whole book. Checking every byte of it takes longer than most
+// commands should, so they check what every answer hangs on; a sync checks all of it, and a
+// snapshot that is damaged is made anew.
+absl::StatusOr<Cellar> OpenCellar(const StoreHome& home,
+                                  Snapshot::Verify verify = Snapshot::Verify::kHeads);
 
 // An entry's message, read from its bytes also where its kind is newer than this build.
 // InvalidArgument if it cannot be one.

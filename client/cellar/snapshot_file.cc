@@ -36,10 +36,11 @@ Mapping::~Mapping() {
   if (!bytes_.empty()) munmap(bytes_.data(), bytes_.size());
 }
 
-absl::StatusOr<LoadedSnapshot> LoadSnapshot(const std::string& path) {
+absl::StatusOr<LoadedSnapshot> LoadSnapshot(const std::string& path,
+                                           Snapshot::Verify verify) {
   auto mapping = Mapping::Open(path);
   if (!mapping.ok()) return mapping.status();
-  auto opened = Snapshot::Open(mapping->bytes(), Snapshot::Verify::kAll);
+  auto opened = Snapshot::Open(mapping->bytes(), verify);
   if (!opened.ok()) return opened.status();
   SnapshotStamp stamp;
   const std::vector<absl::string_view> parts = absl::StrSplit(opened->stamp, ' ');

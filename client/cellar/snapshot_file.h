@@ -8,6 +8,7 @@
 #include "absl/status/statusor.h"
 #include "absl/types/span.h"
 #include "core/fold/fold.h"
+#include "core/fold/snapshot.h"
 
 namespace rundlet::client {
 
@@ -40,9 +41,9 @@ struct LoadedSnapshot {
   SnapshotStamp stamp;
 };
 
-// The snapshot in a file, checked byte for byte. An error of any kind means that there is none of
-// use.
-absl::StatusOr<LoadedSnapshot> LoadSnapshot(const std::string& path);
+// The snapshot in a file, checked as far as `verify` says. An error of any kind means that there is
+// none of use.
+absl::StatusOr<LoadedSnapshot> LoadSnapshot(const std::string& path, Snapshot::Verify verify);
 
 // Writes one, in the place of the one before. It is a cache: nothing is flushed, and failing costs
 // time only.

@@ -192,7 +192,7 @@ TEST_F(BookTest, ThingsMayBeCalledLikeCommands) {
 TEST_F(BookTest, ASnapshotGivesTheSameBook) {
   for (int i = 0; i < 510; ++i) cellar_.Do("read C1 1.045");
   cellar_.Do("board");
-  const auto loaded = LoadSnapshot(cellar_.home().snapshot());
+  const auto loaded = LoadSnapshot(cellar_.home().snapshot(), Snapshot::Verify::kAll);
   ASSERT_TRUE(loaded.ok()) << loaded.status();
   EXPECT_GE(loaded->stamp.local_no, 500);
   cellar_.Do("rack C1 C2 --at 10:30");

@@ -122,7 +122,7 @@ absl::Status SyncRun::Run() {
 }
 
 absl::Status SyncRun::LookAround() {
-  auto cellar = OpenCellar(home_);
+  auto cellar = OpenCellar(home_, Snapshot::Verify::kAll);
   if (!cellar.ok()) return cellar.status();
   const auto returns = OpenReturns(*cellar);
   if (!returns.ok()) return returns.status();

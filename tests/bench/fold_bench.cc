@@ -104,8 +104,6 @@ void OpenSnapshot(benchmark::State& state) {
     benchmark::DoNotOptimize(
         Snapshot::Open(absl::MakeSpan(memory.get(), bytes.size()), Snapshot::Verify::kHeads).ok());
   }
-  state.counters["bytes_per_entry"] =
-      static_cast<double>(bytes.size()) / static_cast<double>(state.range(0));
 }
 
 BENCHMARK(ParseEntries)->Arg(100'000)->Unit(benchmark::kMillisecond);
