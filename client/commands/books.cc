@@ -11,26 +11,36 @@ class Books : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("--out", path_, "the file to write; else it is printed");
+    app.add_flag("--balances", balances_,
+                 "instead what must be left on each account, as the book has it");
   }
 
   absl::Status Show(Cellar& cellar, Session& session) override {
     if (json())
       return Usage("the books have a form of their own: rundlet log --json has the entries");
     if (path_.empty()) {
-      WriteLedger(*cellar.fold, [&](absl::string_view text) {
+      Write(*cellar.fold, [&](absl::string_view text) {
         session.out().write(text.data(), static_cast<std::streamsize>(text.size()));
       });
       return absl::OkStatus();
     }
     std::string all;
-    WriteLedger(*cellar.fold, [&](absl::string_view text) { absl::StrAppend(&all, text); });
+    Write(*cellar.fold, [&](absl::string_view text) { absl::StrAppend(&all, text); });
     if (absl::Status status = WritePrivateFile(path_, all); !status.ok()) return status;
     session.out() << "written to " << path_ << "\n";
     return absl::OkStatus();
   }
 
  private:
+  void Write(const Fold& fold, absl::FunctionRef<void(absl::string_view)> write) const {
+    if (!balances_) return WriteLedger(fold, write);
+    for (const LedgerBalance& left : LedgerBalances(fold)) {
+      write(absl::StrCat(left.account, "  ", left.amount, " \"", left.commodity, "\"\n"));
+    }
+  }
+
   std::string path_;
+  bool balances_ = false;
 };
 
 }  // namespace
