@@ -10,6 +10,17 @@ namespace {
 // So many entries are folded again at each start before it pays to write all that was folded.
 constexpr int64_t kWorthASnapshot = 500;
 
+// Whether the store has, at the snapshot's last local number, the entry that the snapshot ends
+// with.
+bool HoldsLast(Store& store, const SnapshotStamp& stamp) {
+  bool holds = false;
+  const absl::Status looked = store.ForEach(stamp.local_no - 1, [&](const StoredEntry& stored) {
+    holds = stored.local_no == stamp.local_no && stored.whole && stored.hash == stamp.last_hash;
+    return absl::CancelledError();  // the first says it all
+  });
+  return holds && absl::IsCancelled(looked);
+}
+
 absl::Status Take(const StoredEntry& stored, Cellar& cellar) {
   if (!stored.whole) {
     cellar.damage.push_back(
@@ -52,9 +63,10 @@ absl::StatusOr<Cellar> OpenCellar(const StoreHome& home, Snapshot::Verify verify
   if (!generation.ok()) return generation.status();
   Cellar cellar{
       .store = *std::move(store), .snapshot = {}, .fold = std::make_unique<Fold>(), .damage = {}};
-  SnapshotStamp stamp{.generation = *generation, .local_no = 0};
+  SnapshotStamp stamp{.generation = *generation, .local_no = 0, .last_hash = {}};
   if (auto loaded = LoadSnapshot(home.snapshot(), verify);
-      loaded.ok() && loaded->stamp.generation == *generation) {
+      loaded.ok() && loaded->stamp.generation == *generation &&
+      HoldsLast(cellar.store, loaded->stamp)) {
     cellar.snapshot.emplace(std::move(loaded->mapping));
     cellar.fold = std::move(loaded->fold);
     stamp = loaded->stamp;
@@ -63,6 +75,7 @@ absl::StatusOr<Cellar> OpenCellar(const StoreHome& home, Snapshot::Verify verify
   const absl::Status status = cellar.store.ForEach(stamp.local_no, [&](const StoredEntry& stored) {
     ++since_snapshot;
     stamp.local_no = stored.local_no;
+    stamp.last_hash = stored.hash;
     return Take(stored, cellar);
   });
   // What lies before the damage is no cellar to go on from: half a book misleads.

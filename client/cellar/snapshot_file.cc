@@ -5,10 +5,12 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstdio>
 #include <vector>
 
+#include "absl/strings/escaping.h"
 #include "absl/strings/numbers.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_split.h"
@@ -36,18 +38,19 @@ Mapping::~Mapping() {
   if (!bytes_.empty()) munmap(bytes_.data(), bytes_.size());
 }
 
-absl::StatusOr<LoadedSnapshot> LoadSnapshot(const std::string& path,
-                                           Snapshot::Verify verify) {
+absl::StatusOr<LoadedSnapshot> LoadSnapshot(const std::string& path, Snapshot::Verify verify) {
   auto mapping = Mapping::Open(path);
   if (!mapping.ok()) return mapping.status();
   auto opened = Snapshot::Open(mapping->bytes(), verify);
   if (!opened.ok()) return opened.status();
   SnapshotStamp stamp;
   const std::vector<absl::string_view> parts = absl::StrSplit(opened->stamp, ' ');
-  if (parts.size() != 2 || !absl::SimpleAtoi(parts[0], &stamp.generation) ||
-      !absl::SimpleAtoi(parts[1], &stamp.local_no)) {
+  if (parts.size() != 3 || !absl::SimpleAtoi(parts[0], &stamp.generation) ||
+      !absl::SimpleAtoi(parts[1], &stamp.local_no) || parts[2].size() != 2 * sizeof(Hash)) {
     return absl::DataLossError("the snapshot does not say of what it is");
   }
+  const std::string last_hash = absl::HexStringToBytes(parts[2]);
+  std::copy(last_hash.begin(), last_hash.end(), stamp.last_hash.begin());
   return LoadedSnapshot{
       .mapping = *std::move(mapping), .fold = std::move(opened->fold), .stamp = stamp};
 }
@@ -68,12 +71,16 @@ absl::Status SaveSnapshot(const Fold& fold, const SnapshotStamp& stamp, const st
     }
     buffer.clear();
   };
-  Snapshot::Save(fold, absl::StrCat(stamp.generation, " ", stamp.local_no),
+  Snapshot::Save(fold,
+                 absl::StrCat(stamp.generation, " ", stamp.local_no, " ",
+                              absl::BytesToHexString(HashBytes(stamp.last_hash))),
                  [&](absl::string_view piece) {
                    absl::StrAppend(&buffer, piece);
                    if (buffer.size() > (1 << 20)) flush();
                  });
   flush();
+  // Most commands check only a part of it: after a power cut it must be whole or not be there.
+  if (status.ok() && fdatasync(fd.get()) != 0) status = ErrnoStatus("write", draft, errno);
   if (status.ok() && rename(draft.c_str(), path.c_str()) != 0)
     status = ErrnoStatus("put in place", path, errno);
   if (!status.ok()) RemoveFile(draft).IgnoreError();

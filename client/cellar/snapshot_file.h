@@ -29,10 +29,12 @@ class Mapping {
 };
 
 // Which entries of a store a snapshot holds: those with local numbers up to `local_no`, as the
-// store was in its `generation`.
+// store was in its `generation`. The hash of the last of them tells it from the snapshot of another
+// store that happens to have the same numbers: one that was lost, or put back from a copy.
 struct SnapshotStamp {
   int64_t generation = 0;
   int64_t local_no = 0;
+  Hash last_hash = {};
 };
 
 struct LoadedSnapshot {
@@ -45,8 +47,7 @@ struct LoadedSnapshot {
 // none of use.
 absl::StatusOr<LoadedSnapshot> LoadSnapshot(const std::string& path, Snapshot::Verify verify);
 
-// Writes one, in the place of the one before. It is a cache: nothing is flushed, and failing costs
-// time only.
+// Writes one, in the place of the one before, which is whole until then. Failing costs time only.
 absl::Status SaveSnapshot(const Fold& fold, const SnapshotStamp& stamp, const std::string& path);
 
 }  // namespace rundlet::client

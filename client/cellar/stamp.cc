@@ -27,6 +27,10 @@ bool IsAboutTheDirectory(ActKind kind) {
   return kind == ActKind::kDirectory || kind == ActKind::kSettings;
 }
 
+// A clock may be some hours ahead, by a wrong time zone say. What is dated further ahead than that
+// is a slip, and must not drag all that comes after it along.
+constexpr int64_t kFarAheadUs = int64_t{26} * 3600 * 1'000'000;
+
 }  // namespace
 
 int64_t TimeForNow(const Fold& fold, absl::Span<const v1::Entry> drafts, int64_t now_us) {
@@ -49,6 +53,8 @@ int64_t TimeForNow(const Fold& fold, absl::Span<const v1::Entry> drafts, int64_t
   for (size_t position = sequence.size(); position-- > 0;) {
     const Row& row = sequence.row(sequence.at(position));
     if (row.effective_at_us < now_us) break;
+    if (row.standing != Row::Standing::kCounts) continue;
+    if (row.effective_at_us - now_us > kFarAheadUs) continue;
     bool same = directory && IsAboutTheDirectory(row.kind);
     for (const Line& line : sequence.lines(row)) {
       same = same || (NamesAThing(line.role) && things.contains(line.handle));

@@ -13,6 +13,8 @@ namespace rundlet::client {
 // clock elsewhere does not put an effect before its cause. Things are vessels, bins, lots and
 // packets; what is said of things themselves (registered, changed, retired) and settings come after
 // every other such saying.
+//
+// What is void, or dated more than 26 hours ahead, is a slip and pushes nothing on.
 int64_t TimeForNow(const Fold& fold, absl::Span<const v1::Entry> drafts, int64_t now_us);
 
 }  // namespace rundlet::client

@@ -188,7 +188,29 @@ absl::Status Rename(const std::string& from, const std::string& to) {
 
 }  // namespace
 
+namespace {
+
+// Puts the repaired book in the damaged one's place. A kill on the way leaves the repaired one to
+// be found by the next repair, which goes on here.
+absl::Status PutInPlace(const StoreHome& home, const std::string& kept_as) {
+  // The old log goes with the old file: laid over the new one it would damage that.
+  if (absl::Status s = Rename(home.database(), kept_as); !s.ok()) return s;
+  if (absl::Status s = Rename(home.database() + "-wal", kept_as + "-wal"); !s.ok()) return s;
+  if (absl::Status s = RemoveFile(home.database() + "-shm"); !s.ok()) return s;
+  if (absl::Status s = RemoveFile(home.snapshot()); !s.ok()) return s;
+  if (absl::Status s = Rename(home.salvaged(), home.database()); !s.ok()) return s;
+  return SyncDir(home.dir());
+}
+
+}  // namespace
+
 absl::StatusOr<Salvaged> SalvageStore(const StoreHome& home, int64_t now_us) {
+  Salvaged salvaged{.kept_as = absl::StrCat(home.database(), ".damaged-", now_us / 1'000'000),
+                    .device_known = true};
+  if (FileExists(home.salvaged())) {  // an earlier repair was cut off when its work was done
+    if (absl::Status s = PutInPlace(home, salvaged.kept_as); !s.ok()) return s;
+    return salvaged;
+  }
   const auto file = ReadFile(home.database());
   if (!file.ok() && !absl::IsNotFound(file.status())) return file.status();
   const auto wal = ReadFile(home.database() + "-wal");
@@ -201,21 +223,15 @@ absl::StatusOr<Salvaged> SalvageStore(const StoreHome& home, int64_t now_us) {
                                                       " can be saved. Move ", home.dir(),
                                                       " away and join again"));
   }
-  Salvaged salvaged{.device_known = salvager.device_known()};
-  const std::string fresh = home.database() + ".salvaged";
+  salvaged.device_known = salvager.device_known();
+  const std::string draft = home.database() + ".salvaging";
   for (const char* suffix : {"", "-wal", "-shm", "-journal"}) {
-    if (absl::Status status = RemoveFile(fresh + suffix); !status.ok()) return status;
+    if (absl::Status status = RemoveFile(draft + suffix); !status.ok()) return status;
   }
-  if (absl::Status s = Build(fresh, salvager.InOrder(), *device, salvaged); !s.ok()) return s;
-
-  // The old log goes with the old file: laid over the new one it would damage that.
-  salvaged.kept_as = absl::StrCat(home.database(), ".damaged-", now_us / 1'000'000);
-  if (absl::Status s = Rename(home.database(), salvaged.kept_as); !s.ok()) return s;
-  if (absl::Status s = Rename(home.database() + "-wal", salvaged.kept_as + "-wal"); !s.ok())
-    return s;
-  if (absl::Status s = RemoveFile(home.database() + "-shm"); !s.ok()) return s;
-  if (absl::Status s = Rename(fresh, home.database()); !s.ok()) return s;
+  if (absl::Status s = Build(draft, salvager.InOrder(), *device, salvaged); !s.ok()) return s;
+  if (absl::Status s = Rename(draft, home.salvaged()); !s.ok()) return s;
   if (absl::Status s = SyncDir(home.dir()); !s.ok()) return s;
+  if (absl::Status s = PutInPlace(home, salvaged.kept_as); !s.ok()) return s;
   return salvaged;
 }
 

@@ -94,6 +94,7 @@ absl::StatusOr<Store> Store::Create(const StoreHome& home, const Device& device,
         absl::StrCat("this device has joined a cellar already; its book is in ", home.dir()));
   }
   if (absl::Status status = db->Exec(kSchema); !status.ok()) return status;
+  if (absl::Status status = RemoveFile(home.snapshot()); !status.ok()) return status;
   Query insert(*db,
                "INSERT INTO device (only, cellar_id, member_id, device_id, cellar_name, "
                "member_name, device_name, role, "
@@ -115,6 +116,10 @@ absl::StatusOr<Store> Store::Create(const StoreHome& home, const Device& device,
 absl::StatusOr<Store> Store::Open(const StoreHome& home) {
   auto db = Db::Open(home.database(), /*create=*/false);
   if (absl::IsNotFound(db.status())) {
+    if (FileExists(home.salvaged())) {
+      return absl::DataLossError(
+          absl::StrCat(home.database(), " is half repaired: finish it with: rundlet repair"));
+    }
     if (!FileExists(home.token())) return NotJoined();
     return absl::DataLossError(
         absl::StrCat(home.database(), " is gone; join again with this device's token"));

@@ -19,6 +19,8 @@ class StoreHome {
 
   const std::string& dir() const { return dir_; }
   std::string database() const { return dir_ + "/cellar.db"; }
+  // A repaired book that is whole, until it is put in the place of the damaged one.
+  std::string salvaged() const { return dir_ + "/cellar.db.salvaged"; }
   std::string token() const { return dir_ + "/token"; }
   // Held by whoever writes entries of this device, so that no running number is used twice.
   std::string writer_lock() const { return dir_ + "/writer.lock"; }

@@ -121,6 +121,14 @@ absl::StatusOr<PulledCounts> SyncStore::TakePage(absl::Span<const PulledRow> row
   return counts;
 }
 
+absl::Status SyncStore::CheckNoneMissing(uint64_t journal_size) {
+  Query placed(store_.db(), "SELECT count(*) FROM entry WHERE seq IS NOT NULL AND seq <= ?");
+  if (!placed.Bind(static_cast<int64_t>(journal_size)).Next()) return placed.status();
+  if (static_cast<uint64_t>(placed.Int(0)) == journal_size) return absl::OkStatus();
+  return absl::FailedPreconditionError(absl::StrCat("of the journal's ", journal_size,
+                                                    " entries only ", placed.Int(0), " are here"));
+}
+
 absl::Status SyncStore::TakeRow(const PulledRow& row, PulledCounts& counts) {
   const auto envelope = ReadEnvelope(row);
   if (!envelope.ok()) return envelope.status();
@@ -144,6 +152,10 @@ absl::Status SyncStore::TakeRow(const PulledRow& row, PulledCounts& counts) {
     return Insert(row, envelope->id, own ? envelope->device_seq : 0, counts);
   }
   const StoredEntry here = ReadStoredEntry(known, sha_);
+  if (here.state == EntryState::kRecorded && here.seq != 0 && here.seq != row.seq) {
+    return absl::FailedPreconditionError(absl::StrCat(
+        "what stood at place ", here.seq, " of the journal stands at place ", row.seq, " now"));
+  }
   if (here.bytes == row.bytes || !here.whole) {
     if (!here.whole) ++counts.mended;
     Query record(store_.db(),

@@ -59,6 +59,10 @@ class SyncStore {
   // or other bytes for one than before.
   absl::StatusOr<PulledCounts> TakePage(absl::Span<const PulledRow> rows, uint64_t journal_size);
 
+  // FailedPrecondition if not every place up to the end of the journal is known: others must have
+  // stood where known ones stand now. See BeginRefetch.
+  absl::Status CheckNoneMissing(uint64_t journal_size);
+
   // The bytes known at a place of the journal; empty if none are, or they are damaged.
   absl::StatusOr<std::string> BytesAt(uint64_t seq);
 

@@ -11,6 +11,12 @@ namespace {
 constexpr size_t kMaxPushEntries = 1000;
 constexpr size_t kMaxPushBytes = 3 * 1024 * 1024;
 
+// Whether the next call would fare no better.
+bool IsOfTheConnection(const absl::Status& status) {
+  return absl::IsUnavailable(status) || absl::IsDeadlineExceeded(status) ||
+         absl::IsUnauthenticated(status) || absl::IsPermissionDenied(status);
+}
+
 }  // namespace
 
 absl::Status Syncer::CheckWhoWeAre(const Remote::Who& who) const {
@@ -57,7 +63,9 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
   if (*refetching) {
     if (absl::Status status = Refetch(result); !status.ok()) return status;
   }
-  if (absl::Status status = PushAll(result); !status.ok()) return status;
+  // What cannot be sent must not keep from us what the others wrote.
+  const absl::Status pushed = PushAll(result);
+  if (!pushed.ok() && IsOfTheConnection(pushed)) return pushed;
   absl::Status pulled = PullAll(result);
   if (absl::IsFailedPrecondition(pulled)) {
     if (absl::Status status = sync_store_.BeginRefetch(); !status.ok()) return status;
@@ -66,6 +74,7 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
     // What was just pushed has its place; the next sync pulls on from there.
   }
   if (!pulled.ok()) return pulled;
+  if (!pushed.ok()) return pushed;
   return store_.Set(MetaKey::kLastSyncUs, now_us);
 }
 
@@ -161,7 +170,7 @@ absl::Status Syncer::PullAll(SyncResult& result) {
     result.mended += counts->mended;
     result.returned += counts->returned;
     if (!page->rows.empty()) after = page->rows.back().seq;
-    if (after >= page->journal_size) return absl::OkStatus();
+    if (after >= page->journal_size) return sync_store_.CheckNoneMissing(page->journal_size);
     overlaps = false;
   }
 }

@@ -41,9 +41,9 @@ enum class Role : uint8_t {
   kDraw,        // handle: vessel; amount: microlitres, or all
   kFill,        // handle: vessel; amount: microlitres, or the rest
   kOutflow,     // handle: v1::Account; amount: microlitres, or the rest
-  kGlass,     // handle: bin; other: commodity; amount: bottles; extra: microlitres of wine in them
-  kMaterial,  // handle: delivery (whole) or material; other: commodity; amount; extra: volume
-              // effect in microlitres
+  kGlass,      // handle: bin; other: commodity; amount: bottles; extra: microlitres of wine in them
+  kMaterial,   // handle: delivery (whole) or material; other: commodity; amount; extra: volume
+               // effect in microlitres
   kBottles,    // handle: bin; other: commodity; amount: bottles
   kToBin,      // handle: bin
   kAccount,    // handle: v1::Account

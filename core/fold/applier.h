@@ -81,7 +81,7 @@ class Applier {
   const Directory& directory_;
 
   RowId row_ = kNone;
-  uint32_t next_ordinal_ = 0;
+  uint16_t next_ordinal_ = 0;
   std::vector<Plan> plans_;
   // Scratch, kept between entries so that pouring does not allocate.
   Mix pool_, part_, target_, left_;

@@ -21,7 +21,7 @@ ParcelId Applier::NewOrigin(v1::Account origin, Handle what, Handle lot, int64_t
   return state_.Append(Parcel{.volume_ul = volume_ul,
                               .row = row_,
                               .ordinal = next_ordinal_++,
-                              .origin = static_cast<uint32_t>(origin),
+                              .origin = static_cast<uint16_t>(origin),
                               .place = what,
                               .lot = lot});
 }
@@ -34,6 +34,7 @@ ParcelId Applier::Settle(Handle vessel, const Mix& mix, Handle lot, FactId facts
   const ParcelId parcel = state_.Append(Parcel{.volume_ul = mix.volume_ul,
                                                .row = row_,
                                                .ordinal = next_ordinal_++,
+                                               .before = before.parcel,
                                                .place = vessel,
                                                .lot = lot,
                                                .shares_at = at,

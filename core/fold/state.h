@@ -30,10 +30,12 @@ static_assert(sizeof(Movement) == 32);
 struct Parcel {
   int64_t volume_ul = 0;
   RowId row = kNone;
-  uint32_t ordinal = 0;
+  uint16_t ordinal = 0;
   // For an origin: the account it came from (source, addition, gain). 0: mixed in a vessel or
   // filled into glass.
-  uint32_t origin = 0;
+  uint16_t origin = 0;
+  // What was in the vessel before and went into it, also where that was doses waiting for wine.
+  ParcelId before = kNone;
   Handle place =
       kNoHandle;  // the vessel or bottling that it arose in; for an added volume the material (lot)
   Handle lot = kNoHandle;

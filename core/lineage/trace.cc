@@ -199,12 +199,17 @@ absl::StatusOr<v1::Trace> Tracer::Back() {
   AddSteps(WalkBack(state_, start_));
   for (const auto& [origin, volume_ul] : origins_) AddDeliveryEnd(origin, volume_ul);
   for (const auto& [commodity, amount] : doses_) AddMaterialEnd(commodity, amount);
-  std::stable_sort(trace_.mutable_ends()->begin(), trace_.mutable_ends()->end(),
-                   [](const auto& a, const auto& b) {
-                     if (a.amount().dimension() == b.amount().dimension())
-                       return a.amount().base() > b.amount().base();
-                     return a.amount().dimension() == v1::DIMENSION_VOLUME;
-                   });
+  std::stable_sort(
+      trace_.mutable_ends()->begin(), trace_.mutable_ends()->end(),
+      [](const v1::TraceEnd& a, const v1::TraceEnd& b) {
+        // Volumes, weights, pieces; the most first; ties by id, not by arrival.
+        const auto rank = [](const v1::TraceEnd& end) {
+          return end.amount().dimension() == v1::DIMENSION_VOLUME ? 0 : end.amount().dimension();
+        };
+        if (rank(a) != rank(b)) return rank(a) < rank(b);
+        if (a.amount().base() != b.amount().base()) return a.amount().base() > b.amount().base();
+        return a.thing_id() < b.thing_id();
+      });
   return std::move(trace_);
 }
 
@@ -354,13 +359,26 @@ absl::StatusOr<v1::Trace> Tracer::Forward() {
     return absl::FailedPreconditionError(
         absl::StrCat(Name(subject_), " has not gone into any wine"));
   }
-  for (const size_t index : walk.movements) {
-    const Movement& m = state_.movements()[index];
-    if (followed_doses_.contains(m.commodity)) entered_ += m.amount;
-  }
   trace_.set_direction(v1::TRACE_DIRECTION_FORWARD);
   AddSteps(walk.movements);
-  AddForwardEnds(walk);
+  if (followed_doses_.empty()) {
+    AddForwardEnds(walk);
+    return std::move(trace_);
+  }
+  // What was weighed and what was counted of a material is not added up.
+  const absl::flat_hash_set<Commodity> all = followed_doses_;
+  for (const int64_t dimension : {v1::DIMENSION_MASS, v1::DIMENSION_VOLUME, v1::DIMENSION_COUNT}) {
+    followed_doses_.clear();
+    entered_ = 0;
+    for (const Commodity c : all) {
+      if (fold_.commodities().info(c).measure == dimension) followed_doses_.insert(c);
+    }
+    for (const size_t index : walk.movements) {
+      const Movement& m = state_.movements()[index];
+      if (followed_doses_.contains(m.commodity)) entered_ += m.amount;
+    }
+    if (entered_ > 0) AddForwardEnds(walk);
+  }
   return std::move(trace_);
 }
 

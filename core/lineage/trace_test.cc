@@ -143,6 +143,20 @@ TEST_F(TraceTest, ALotSplitAndToppedWithSomethingElseIsToldApart) {
               ElementsAre("juice for white 36000000", "juice for red 2000000"));
 }
 
+// A vessel is sulfited, and the wine is racked onto it: the packet is in that wine, and in its
+// bottles.
+TEST_F(TraceTest, APacketThatWaitedInAnEmptyVesselIsFound) {
+  Add(device_.Receive("white", {Fill("C1", 18 * kLitre)}));
+  Add(device_.Add("C2", {FromLot("P", Mass(2 * kGram))}));
+  Add(device_.Rack({DrawAll("C1")}, {FillRest("C2")}));
+  EXPECT_THAT(Ends(Trace("P", v1::TRACE_DIRECTION_FORWARD)), ElementsAre("vessel C2 2000000"));
+  EXPECT_THAT(Steps(Trace("C2", v1::TRACE_DIRECTION_BACK)),
+              ElementsAre("wine C1>C2 18000000", "P store>C2 2000000", "wine source>C1 18000000"));
+  Add(device_.Bottle("run", {Draw("C2", 9 * kLitre)}, {Group("shelf", 12, kBottleUl)}));
+  EXPECT_THAT(Ends(Trace("P", v1::TRACE_DIRECTION_FORWARD)),
+              ElementsAre("vessel C2 1000000", "bottling run: 12 x 750 mL in shelf 1000000"));
+}
+
 TEST_F(TraceTest, WaterAndClosuresAreNamed) {
   Register("corks", [](v1::Thing& t) { t.mutable_material()->set_name("corks"); });
   Add(device_.Receive("white", {Fill("C1", 8 * kLitre)}));

@@ -14,6 +14,9 @@ std::vector<size_t> WalkBack(const State& state, absl::Span<const ParcelId> parc
     const Movement& m = state.movements()[i];
     if (m.to_parcel == kNone || !reached.contains(m.to_parcel)) continue;
     if (m.from_parcel != kNone) reached.insert(m.from_parcel);
+    if (const ParcelId before = state.parcels()[m.to_parcel].before; before != kNone) {
+      reached.insert(before);
+    }
     if (!StaysInVessel(m)) movements.push_back(i);
   }
   return movements;
@@ -28,7 +31,10 @@ Walk WalkForward(const State& state, absl::Span<const ParcelId> parcels,
     const bool wine =
         m.commodity == kWine && m.from_parcel != kNone && walk.reached.contains(m.from_parcel);
     const bool added = m.to_parcel != kNone && materials.contains(m.commodity);
-    if (!wine && !added) continue;
+    const bool joined = m.to_parcel != kNone && m.commodity == kWine &&
+                        state.parcels()[m.to_parcel].before != kNone &&
+                        walk.reached.contains(state.parcels()[m.to_parcel].before);
+    if (!wine && !added && !joined) continue;
     if (m.to_parcel != kNone) walk.reached.insert(m.to_parcel);
     if (!StaysInVessel(m)) walk.movements.push_back(i);
   }

@@ -13,6 +13,9 @@ namespace rundlet {
 // was drawn from it is not carried along, and what was drawn from it before something was added is
 // not either. Cost: the movements, once.
 
+// A packet that was put into an empty vessel waits there without wine: no movement leads from there
+// on, but the parcel that the wine then made names the one before it.
+
 // Indexes of the movements that what is in `parcels` came by, latest first. Movements of a vessel's
 // content into its own next parcel are followed, but left out.
 std::vector<size_t> WalkBack(const State& state, absl::Span<const ParcelId> parcels);

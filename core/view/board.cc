@@ -1,6 +1,7 @@
 #include "core/view/board.h"
 
 #include <algorithm>
+#include <tuple>
 
 #include "absl/strings/escaping.h"
 #include "absl/strings/str_cat.h"
@@ -95,7 +96,13 @@ v1::VesselLine MakeVesselLine(const Fold& fold, Handle vessel) {
   for (v1::ReadingLine& reading : LatestReadings(fold, vessel)) line.add_readings()->Swap(&reading);
   for (const Share& dose : fold.state().doses(holding)) SetDose(fold, dose, *line.add_doses());
   std::sort(line.mutable_doses()->begin(), line.mutable_doses()->end(),
-            [](const auto& a, const auto& b) { return a.name() < b.name(); });
+            [](const auto& a, const auto& b) {
+              const auto key = [](const v1::DoseLine& d) {
+                return std::tie(d.name(), d.material_id(), d.material_lot_id());
+              };
+              if (key(a) != key(b)) return key(a) < key(b);
+              return a.amount().dimension() < b.amount().dimension();
+            });
   for (const Share& share : fold.state().origins(holding)) {
     v1::ShareLine& origin = *line.add_origins();
     origin.set_parcel(ParcelName(fold, share.of));
@@ -151,6 +158,8 @@ v1::StockLine MakeStockLine(const Fold& fold, Handle material_lot) {
     const CommodityInfo& info = fold.commodities().info(balance.commodity);
     if (balance.place != Place::Stock() || info.handle != material_lot || balance.amount == 0)
       continue;
+    // Where one packet is in stock by weight and by the piece, the same one is shown everywhere.
+    if (line.has_amount() && line.amount().dimension() < info.measure) continue;
     line.mutable_amount()->set_dimension(static_cast<v1::Dimension>(info.measure));
     line.mutable_amount()->set_base(balance.amount);
   }

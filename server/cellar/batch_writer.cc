@@ -54,33 +54,31 @@ std::vector<NewRecord> Judge(absl::Span<Push* const> pushes, LoadedCellar& cella
 
 }  // namespace
 
-absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction,
+absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction, uint64_t size,
                                                   CachedCellar& cellar,
                                                   absl::Span<Push* const> pushes) {
   JournalStore journal(transaction);
-  const absl::StatusOr<uint64_t> size = journal.LockHead();
-  if (!size.ok()) return size.status();
-  absl::Status status = CatchUp(transaction, *size, cellar);
+  absl::Status status = CatchUp(transaction, size, cellar);
   if (!status.ok()) return status;
 
   LoadedCellar& loaded = *cellar.loaded;
   loaded.TrackChanges();
   const std::vector<NewRecord> records = Judge(pushes, loaded);
-  if (records.empty()) return *size;
+  if (records.empty()) return size;
   ProjectionRows rows(loaded.fold());
   const absl::Time received_at = now_();
   Together(
-      records.size(), [&] { status = journal.Append(*size, records, received_at); },
+      records.size(), [&] { status = journal.Append(size, records, received_at); },
       [&] {
         loaded.Settle();
-        rows.AddChanges(loaded.TakeChanges(), static_cast<RowId>(*size));
+        rows.AddChanges(loaded.TakeChanges(), static_cast<RowId>(size));
       });
   if (!status.ok()) return status;
   status = ProjectionStore(transaction).Write(rows);
   if (!status.ok()) return status;
   status = transaction.Commit();
   if (!status.ok()) return status;
-  return *size + records.size();
+  return size + records.size();
 }
 
 absl::StatusOr<uint64_t> BatchWriter::Write(const Uuid& cellar_id, absl::Span<Push* const> pushes,
@@ -88,12 +86,16 @@ absl::StatusOr<uint64_t> BatchWriter::Write(const Uuid& cellar_id, absl::Span<Pu
   absl::StatusOr<std::unique_ptr<CellarTransaction>> transaction =
       CellarTransaction::Begin(pool_, cellar_id, deadline);
   if (!transaction.ok()) return transaction.status();
+  // The row's lock comes before the mutex: whoever waits for another server's transaction keeps no
+  // reader of this one waiting.
+  const absl::StatusOr<uint64_t> head = JournalStore(**transaction).LockHead();
+  if (!head.ok()) return head.status();
   const std::shared_ptr<CachedCellar> cellar = cache_.Get(cellar_id);
   size_t bytes = 0;
   absl::StatusOr<uint64_t> size;
   {
     absl::MutexLock lock(&cellar->mutex);
-    size = WriteLocked(**transaction, *cellar, pushes);
+    size = WriteLocked(**transaction, *head, *cellar, pushes);
     // What is loaded may be ahead of the journal now.
     if (!size.ok()) cellar->loaded = nullptr;
     if (cellar->loaded != nullptr) bytes = cellar->loaded->bytes();

@@ -32,8 +32,8 @@ class BatchWriter {
                                  absl::Time deadline);
 
  private:
-  absl::StatusOr<uint64_t> WriteLocked(CellarTransaction& transaction, CachedCellar& cellar,
-                                       absl::Span<Push* const> pushes)
+  absl::StatusOr<uint64_t> WriteLocked(CellarTransaction& transaction, uint64_t size,
+                                       CachedCellar& cellar, absl::Span<Push* const> pushes)
       ABSL_EXCLUSIVE_LOCKS_REQUIRED(cellar.mutex);
 
   ConnectionPool& pool_;

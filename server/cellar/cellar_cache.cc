@@ -44,6 +44,25 @@ size_t CellarCache::bytes() const {
   return bytes_;
 }
 
+namespace {
+
+// Whether the journal still has what was loaded from it: a database that was set back and has grown
+// since has another entry at the last place that we know. If so all is loaded anew.
+absl::Status CheckLast(JournalStore& journal, CachedCellar& cellar)
+    ABSL_EXCLUSIVE_LOCKS_REQUIRED(cellar.mutex) {
+  const uint64_t known = cellar.loaded->size();
+  if (known == 0) return absl::OkStatus();
+  const absl::StatusOr<std::vector<JournalRecord>> last = journal.ReadThese({known});
+  if (!last.ok()) return last.status();
+  if (last->empty() ||
+      last->front().leaf_hash != cellar.loaded->chains().leaf_hash(static_cast<RowId>(known - 1))) {
+    cellar.loaded = std::make_unique<LoadedCellar>();
+  }
+  return absl::OkStatus();
+}
+
+}  // namespace
+
 absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar& cellar) {
   if (cellar.loaded == nullptr) cellar.loaded = std::make_unique<LoadedCellar>();
   if (cellar.loaded->size() > size) {
@@ -51,7 +70,7 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
     cellar.loaded = std::make_unique<LoadedCellar>();
   }
   JournalStore journal(transaction);
-  absl::Status status;
+  absl::Status status = CheckLast(journal, cellar);
   while (status.ok() && cellar.loaded->size() < size) {
     absl::StatusOr<std::vector<JournalRecord>> records =
         journal.Read(cellar.loaded->size(), kLoadEntries, kLoadBytes);
