@@ -104,7 +104,8 @@ absl::Status ClearCluster(const std::string& cluster_dir, absl::Duration patienc
       {{"directory", cluster_dir}, {"pids", absl::StrJoin(pids, ",")}});
   if (recorded > 0 && Contains(pids, recorded)) {
     ::kill(recorded, SIGINT);  // fast shutdown: ends sessions, writes a checkpoint
-    if (AwaitNone(cluster_dir, patience)) return absl::OkStatus();
+    // Its pid file is left if it was dying already of a kill.
+    if (AwaitNone(cluster_dir, patience)) return RemoveStalePidFile(cluster_dir);
     ::kill(recorded, SIGQUIT);  // immediate shutdown: recovers at the next start
   } else {
     SignalAll(pids, SIGQUIT);  // backends without a postmaster: end at once

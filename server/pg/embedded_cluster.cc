@@ -84,9 +84,19 @@ std::string LogTail(const std::string& data_dir) {
              : absl::StrCat("(", newest, ") ", LastLines(newest));
 }
 
-// Root gives the cluster to another user, who must get through to it.
-absl::Status LetPass(const std::string& data_dir, bool made_now) {
-  if (::geteuid() != 0 || !made_now) return absl::OkStatus();
+// Whether nothing but a lock was made there yet: a start that was killed early leaves just that.
+bool IsUnused(const std::string& data_dir) {
+  std::error_code error;
+  for (const fs::directory_entry& file : fs::directory_iterator(data_dir, error)) {
+    if (file.path().filename() != "lock") return false;
+  }
+  return !error;
+}
+
+// Root gives the cluster to another user, who must get through to it. A directory that somebody
+// else filled keeps its mode.
+absl::Status LetPass(const std::string& data_dir) {
+  if (::geteuid() != 0 || !IsUnused(data_dir)) return absl::OkStatus();
   if (::chmod(data_dir.c_str(), 0711) == 0) return absl::OkStatus();
   return absl::ErrnoToStatus(errno, absl::StrCat("cannot set the mode of ", data_dir));
 }
@@ -98,10 +108,9 @@ absl::StatusOr<std::unique_ptr<EmbeddedCluster>> EmbeddedCluster::Start(const Op
   std::error_code error;
   // The postmaster has a working directory of its own.
   options.data_dir = fs::absolute(given.data_dir, error).lexically_normal().string();
-  const bool made_now = ::access(options.data_dir.c_str(), F_OK) != 0;
   absl::StatusOr<DirLock> lock = DirLock::Take(options.data_dir);
   if (!lock.ok()) return lock.status();
-  absl::Status status = LetPass(options.data_dir, made_now);
+  absl::Status status = LetPass(options.data_dir);
   if (!status.ok()) return status;
   const absl::StatusOr<ClusterDirectory> cluster =
       PrepareClusterDirectory(options.data_dir, options.run_as_user, !options.unsafe_without_fsync);
