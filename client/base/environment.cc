@@ -9,6 +9,7 @@
 
 #include "absl/status/status.h"
 #include "absl/strings/str_cat.h"
+#include "client/base/safe_output.h"
 #include "client/base/spawn_sync.h"
 
 namespace rundlet::client {
@@ -46,8 +47,12 @@ absl::StatusOr<Environment> SystemEnvironment() {
   env.zone = absl::LocalTimeZone();
   env.fill_random = FillRandom;
   env.variable = Variable;
-  env.out = &std::cout;
-  env.err = &std::cerr;
+  // They live as long as the program: whoever prints last must still find them.
+  static auto* const out = new std::ostream(new SafeBuffer(std::cout));
+  static auto* const err = new std::ostream(new SafeBuffer(std::cerr));
+  err->setf(std::ios::unitbuf);
+  env.out = out;
+  env.err = err;
   env.run_sync = SpawnSync;
   if (const std::string text = Variable("RUNDLET_NOW"); !text.empty()) {
     absl::Time stopped;

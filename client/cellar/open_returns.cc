@@ -29,8 +29,9 @@ absl::StatusOr<std::vector<StoredEntry>> OpenReturns(Cellar& cellar) {
     const auto entry = EntryOfRow(cellar, row);
     if (entry.ok()) settled.insert(TargetOf(*entry));
   }
-  std::erase_if(*returned,
-                [&](const StoredEntry& stored) { return settled.contains(stored.id.ToBytes()); });
+  std::erase_if(*returned, [&](const StoredEntry& stored) {
+    return stored.reason == kDropped || settled.contains(stored.id.ToBytes());
+  });
   return returned;
 }
 

@@ -8,7 +8,8 @@
 
 namespace rundlet::client {
 
-// The returned entries that still wait for a person: those that no later entry amends or voids.
+// The returned entries that still wait for a person: those that no later entry amends
+// or voids, and that nobody has dropped.
 absl::StatusOr<std::vector<StoredEntry>> OpenReturns(Cellar& cellar);
 
 }  // namespace rundlet::client

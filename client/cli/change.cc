@@ -134,6 +134,10 @@ absl::Status ChangeRun::TryOut() {
   fold.Settle();
   effects_ =
       WorkOutEffects(fold, before, written_, [&](RowId row) { return EntryOfRow(cellar_, row); });
+  if (cellar_.store.device().role == "guest") {
+    change_.warnings.push_back(
+        "you are a guest here: this is kept on this device, and the server will return it");
+  }
   effects_.warnings.insert(effects_.warnings.begin(), change_.warnings.begin(),
                            change_.warnings.end());
   return absl::OkStatus();

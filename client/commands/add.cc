@@ -19,6 +19,10 @@ class Add : public ChangeCommand {
     v1::Addition addition;
     addition.set_vessel_id(vessel->ToBytes());
     const int64_t volume_ul = planner.moment().VolumeOf(*vessel);
+    std::vector<std::string> materials;
+    for (size_t i = 0; i < what_.size(); i += 2) materials.push_back(what_[i]);
+    if (absl::Status status = CheckPackets(planner, materials, packets_); !status.ok())
+      return status;
     for (size_t i = 0; i < what_.size(); i += 2) {
       auto line = ReadAddition(planner, {.material = what_[i], .amount = what_[i + 1]}, packets_,
                                volume_ul, change);

@@ -158,6 +158,27 @@ absl::StatusOr<int64_t> VolumeOf(const v1::Material& material, const Amount& amo
 
 }  // namespace
 
+absl::Status CheckPackets(const Planner& planner, absl::Span<const std::string> materials,
+                          absl::Span<const std::string> packets) {
+  for (const std::string& name : packets) {
+    const auto packet = planner.Named(v1::Thing::kMaterialLot, name);
+    if (!packet.ok()) return packet.status();
+    const auto of = MaterialOfPacket(planner, *packet);
+    if (!of.ok()) return of.status();
+    bool used = false;
+    for (const std::string& word : materials) {
+      const auto material = planner.Named(v1::Thing::kMaterial, word);
+      const auto itself = planner.Named(v1::Thing::kMaterialLot, word);
+      used = used || (material.ok() ? *material == *of : itself.ok() && *itself == *packet);
+    }
+    if (!used) {
+      return Usage(absl::StrCat("packet ", name, " is of ", planner.NameOf(*of),
+                                ", which is not what is added here"));
+    }
+  }
+  return absl::OkStatus();
+}
+
 absl::StatusOr<v1::AdditionLine> ReadAddition(const Planner& planner, const AdditionWords& words,
                                               const std::vector<std::string>& packets,
                                               int64_t volume_ul, Change& change) {

@@ -14,6 +14,11 @@ struct AdditionWords {
   std::string amount;    // "2g", or a rate such as "0.3g/L"
 };
 
+// Whether each of the packets exists and is of something that is added: what was said and could not
+// be heeded must not pass unsaid. `materials` are the words before the amounts.
+absl::Status CheckPackets(const Planner& planner, absl::Span<const std::string> materials,
+                          absl::Span<const std::string> packets);
+
 // Reads one line. A material of which packets are kept is taken from the one in `packets` that is
 // of it, else from the oldest in stock that has not expired; of a material without packets no stock
 // is kept. `volume_ul` is what a rate is reckoned by; 0 where none makes sense. The volume that the

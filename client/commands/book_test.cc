@@ -6,8 +6,11 @@
 #include <google/protobuf/util/json_util.h>
 #include <gtest/gtest.h>
 
+#include <filesystem>
+
 #include "client/base/file.h"
 #include "client/cellar/cellar.h"
+#include "client/store/sync_store.h"
 #include "client/testing/entries.h"
 #include "client/testing/test_cellar.h"
 #include "rundlet/v1/board.pb.h"
@@ -187,6 +190,70 @@ TEST_F(BookTest, ThingsMayBeCalledLikeCommands) {
   cellar_.Do("rack C1=5L top");
   EXPECT_THAT(cellar_.Do("rack top rack").out, HasSubstr("rack  empty -> 5 L"));
   cellar_.Do("note list 'new'");
+}
+
+// What the server returned is on this device alone: dropping it needs nobody else.
+TEST_F(BookTest, AReturnedEntryCanBeReadAndDropped) {
+  const std::string id = SavedAs(cellar_.Do("draw sample C1 1L --note 'for the lab'"));
+  {
+    Store store = cellar_.OpenStore();
+    SyncStore sync(store);
+    int64_t damaged = 0;
+    auto page = sync.OutboxPage(0, 100, 1 << 20, &damaged);
+    ASSERT_TRUE(page.ok());
+    std::vector<PushAnswer> answers(page->size());
+    for (size_t i = 0; i < answers.size(); ++i) {
+      answers[i].kind = PushAnswer::Kind::kRecorded;
+      answers[i].seq = i + 1;
+    }
+    answers.back() = {.kind = PushAnswer::Kind::kReturned,
+                      .reason = "NOT_ALLOWED",
+                      .message = "guests only read"};
+    ASSERT_TRUE(sync.TakeAnswers(*page, answers).ok());
+  }
+  EXPECT_THAT(cellar_.Do("held").out, AllOf(HasSubstr(id), HasSubstr("guests only read")));
+  EXPECT_THAT(cellar_.Do("show " + id).out,
+              AllOf(HasSubstr("drew 1 L of C1"), HasSubstr("for the lab"), HasSubstr("returned")));
+  EXPECT_THAT(cellar_.Do("void " + id + " --dry-run").out, HasSubstr("would drop"));
+  EXPECT_THAT(cellar_.Do("held").out, HasSubstr(id));
+  const uint64_t before = cellar_.OpenStore().Head()->device_seq;
+  EXPECT_THAT(cellar_.Do("void " + id).out, HasSubstr("dropped " + id));
+  EXPECT_EQ(cellar_.OpenStore().Head()->device_seq, before) << "no entry is written for it";
+  EXPECT_THAT(cellar_.Do("held").out, Not(HasSubstr(id)));
+  EXPECT_EQ(cellar_.OpenStore().Returned()->size(), 1u) << "it is kept";
+}
+
+TEST_F(BookTest, ASnapshotOfAnotherStoreIsNotTaken) {
+  for (int i = 0; i < 510; ++i) cellar_.Do("read C1 1.045");
+  cellar_.Do("board");
+  TestCellar other(2);
+  for (int i = 0; i < 512; ++i) other.Do("member new 'M" + std::to_string(i) + "'");
+  std::filesystem::copy_file(cellar_.home().snapshot(), other.home().snapshot(),
+                             std::filesystem::copy_options::overwrite_existing);
+  EXPECT_THAT(other.Do("vessel list").out, Not(HasSubstr("C1")));
+}
+
+TEST_F(BookTest, WhatCannotBeHeededIsRefused) {
+  cellar_.Do("packet new sugar --name SUG-1 --amount 2kg");
+  cellar_.Do("packet new yeast --name YW-1 --amount 20g");
+  EXPECT_EQ(cellar_.Run("add C1 SUG-1 10g --packet NOPE").exit_code, 1);
+  EXPECT_EQ(cellar_.Run("add C1 SUG-1 10g --packet YW-1").exit_code, 2);
+  EXPECT_EQ(cellar_.Run("note C1 nice --note second").exit_code, 2);
+  for (const char* name : {"' C4'", "V=5L", "all", "Rest", "5L", "vessel:X"}) {
+    EXPECT_EQ(cellar_.Run(std::string("vessel new ") + name).exit_code, 2) << name;
+  }
+  cellar_.Do("vessel new 2nd 'Tank 5L'");
+}
+
+TEST_F(BookTest, AnAmendmentSaysWhatAndWhy) {
+  const std::string id = SavedAs(cellar_.Do("draw sample C1 1L"));
+  cellar_.Do("amend " + id + " --reason misread -- draw sample C1 2L");
+  EXPECT_THAT(cellar_.Do("log").out, HasSubstr("instead of " + id + ": misread"));
+}
+
+TEST_F(BookTest, MoreArrivedThanWasDrawn) {
+  EXPECT_THAT(cellar_.Do("blend --from C1=1L --to C2=3L").out,
+              HasSubstr("3 L arrived, but only 1 L were drawn"));
 }
 
 TEST_F(BookTest, ASnapshotGivesTheSameBook) {

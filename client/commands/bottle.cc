@@ -118,6 +118,9 @@ absl::Status Bottle::NameTheRun(Planner& planner, v1::Bottled& bottled, Change& 
 
 absl::Status Bottle::FillPackaging(const Planner& planner, v1::Bottled& bottled,
                                    Change& change) const {
+  std::vector<std::string> materials;
+  for (const std::string& word : uses_) materials.push_back(SplitAtEquals(word).name);
+  if (absl::Status status = CheckPackets(planner, materials, packets_); !status.ok()) return status;
   for (const std::string& word : uses_) {
     const NameAndValue split = SplitAtEquals(word);
     if (!split.has_value)

@@ -3,6 +3,7 @@
 
 #include "absl/strings/numbers.h"
 #include "absl/strings/str_cat.h"
+#include "client/base/safe_output.h"
 #include "client/cli/json.h"
 #include "client/cli/planner.h"
 #include "client/cli/table.h"
@@ -54,6 +55,7 @@ absl::StatusOr<size_t> Log::Limit() const {
 std::string What(const v1::LogLine& line) {
   std::string what = line.summary();
   if (!line.note().empty()) absl::StrAppend(&what, " (", line.note(), ")");
+  what = Harmless(what, true);
   return what;
 }
 

@@ -28,6 +28,9 @@ class Note : public ChangeCommand {
       return Usage(absl::StrCat("what is to be noted? As in: rundlet note ", subject_,
                                 " \"smells of pear\""));
     }
+    if (!text_.empty() && !options().note.empty()) {
+      return Usage("the note stands behind the thing or behind --note, not at both places");
+    }
     v1::Entry& entry = change.Add();
     entry.mutable_observation()->Swap(&observation);
     entry.set_note(text_);

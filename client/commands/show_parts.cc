@@ -192,4 +192,28 @@ std::string JsonOfThing(const Fold& fold, Handle thing) {
   }
 }
 
+std::string TextOfEntry(const Cellar& cellar, const StoredEntry& stored, const v1::Entry& entry) {
+  const Fold& fold = *cellar.fold;
+  std::string state = stored.state == EntryState::kOutbox ? "not synced" : "recorded";
+  std::string author = cellar.store.device().member_name;
+  if (const RowId row = fold.sequence().Find(stored.id); row != kNone) {
+    const v1::LogLine line = MakeLogLine(fold, fold.sequence().PositionOf(row), entry);
+    author = line.author();
+    if (line.state() != "counts") absl::StrAppend(&state, ", ", line.state(), ": ", line.reason());
+  } else if (stored.state == EntryState::kReturned) {
+    state = absl::StrCat("returned by the server: ",
+                         stored.message.empty() ? stored.reason : stored.message);
+  }
+  std::string text = absl::StrCat(
+      "entry     ", stored.id.ToString(), "\nwhat      ", Summarise(fold, entry), "\nhappened  ",
+      FormatWhen({.at_us = entry.effective_at_us(), .utc_offset_min = entry.utc_offset_min()}),
+      "\nwritten   ",
+      FormatWhen({.at_us = entry.written_at_us(), .utc_offset_min = entry.utc_offset_min()}),
+      " by ", author, "\nstate     ", state, "\n");
+  if (entry.has_amendment() && !entry.amendment().reason().empty())
+    absl::StrAppend(&text, "because   ", entry.amendment().reason(), "\n");
+  if (!entry.note().empty()) absl::StrAppend(&text, "note      ", entry.note(), "\n");
+  return text;
+}
+
 }  // namespace rundlet::client

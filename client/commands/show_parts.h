@@ -18,6 +18,9 @@ std::string JsonOfThing(const Fold& fold, Handle thing);
 // One thing of a list as JSON.
 std::string JsonOfRow(const ThingKind& kind, const Fold& fold, Handle thing);
 
+// An entry with all that is known of it, also where the server returned it.
+std::string TextOfEntry(const Cellar& cellar, const StoredEntry& stored, const v1::Entry& entry);
+
 }  // namespace rundlet::client
 
 #endif  // RUNDLET_CLIENT_COMMANDS_SHOW_PARTS_H_

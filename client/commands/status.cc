@@ -13,6 +13,7 @@ struct Numbers {
   int64_t held = 0;
   int64_t last_sync_us = 0;
   int64_t damaged = 0;
+  bool refetching = false;  // the whole journal is still to be compared
 };
 
 absl::StatusOr<Numbers> CountAll(Cellar& cellar) {
@@ -27,6 +28,9 @@ absl::StatusOr<Numbers> CountAll(Cellar& cellar) {
   const auto last_sync_us = cellar.store.Get(MetaKey::kLastSyncUs);
   if (!last_sync_us.ok()) return last_sync_us.status();
   numbers.last_sync_us = *last_sync_us;
+  const auto refetching = cellar.store.Get(MetaKey::kRefetching);
+  if (!refetching.ok()) return refetching.status();
+  numbers.refetching = *refetching != 0;
   // Every entry, also those that the snapshot spares the other commands.
   const absl::Status read = cellar.store.ForEach(0, [&](const StoredEntry& stored) {
     numbers.damaged += stored.whole ? 0 : 1;
@@ -91,7 +95,8 @@ class StatusCommand : public ViewCommand {
         << "recorded     " << counts.recorded << "\n";
     if (counts.unplaced > 0) {
       out << "             " << counts.unplaced
-          << " of them lost by the server, until their devices sync again\n";
+          << (numbers.refetching ? " of them not compared with the server yet: rundlet sync\n"
+                                 : " of them lost by the server, until their devices sync again\n");
     }
     if (numbers.damaged > 0)
       out << "damaged      " << numbers.damaged << ": rundlet sync --repair\n";

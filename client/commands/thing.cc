@@ -6,12 +6,38 @@
 #include "client/cli/json.h"
 #include "client/cli/table.h"
 #include "client/commands/show_parts.h"
+#include "core/quantity/amount.h"
 #include "core/quantity/format.h"
 #include "core/view/names.h"
 
 namespace rundlet::client {
+namespace {
+
+// Whether commands can name the thing afterwards: they write C1=5L, C1=rest, 'vessel:C1',
+// --options.
+absl::Status CheckNameCanBeSaid(absl::string_view name) {
+  if (name.empty()) return Usage("a name is missing");
+  if (absl::StripAsciiWhitespace(name) != name)
+    return Usage(absl::StrCat("'", name, "': a name neither begins nor ends with a space"));
+  if (absl::StrContains(name, '=') || absl::StrContains(name, ':') ||
+      absl::StrContains(name, '@') || name.front() == '-') {
+    return Usage(absl::StrCat(
+        "'", name, "': a name has no = : @, and does not begin with a dash: commands use them"));
+  }
+  for (const absl::string_view word : {"all", "rest", "empty"}) {
+    if (absl::EqualsIgnoreCase(name, word))
+      return Usage(absl::StrCat("'", name, "' means something in commands: choose another name"));
+  }
+  if (absl::ascii_isdigit(static_cast<unsigned char>(name.front())) && ParseVolume(name).ok()) {
+    return Usage(absl::StrCat("'", name, "' would be read as a volume: choose another name"));
+  }
+  return absl::OkStatus();
+}
+
+}  // namespace
+
 absl::Status CheckNameIsFree(const Fold& fold, v1::Thing::KindCase kind, absl::string_view name) {
-  if (absl::StripAsciiWhitespace(name).empty()) return Usage("a name is missing");
+  if (absl::Status status = CheckNameCanBeSaid(name); !status.ok()) return status;
   for (const Handle thing : ThingsByName(fold, kind)) {
     const std::string taken = fold.directory().NameOf(thing, fold.sequence());
     if (!absl::EqualsIgnoreCase(taken, name)) continue;

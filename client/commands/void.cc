@@ -7,9 +7,41 @@
 namespace rundlet::client {
 namespace {
 
-class Void : public ChangeCommand {
+class Void : public Command {
  public:
-  absl::Status Make(Planner& planner, Change& change) override {
+  void Declare(CLI::App& app) override {
+    app.add_option("entry", entry_, "the last characters of its id, as in: rundlet log")
+        ->required();
+    app.add_option("--reason", reason_, "why");
+    DeclareChangeOptions(app, options_);
+  }
+
+  absl::Status Run(Session& session) override {
+    auto cellar = OpenAndReport(session);
+    if (!cellar.ok()) return cellar.status();
+    const auto stored = FindEntry(*cellar, entry_);
+    if (!stored.ok()) return stored.status();
+    if (stored->state == EntryState::kReturned) return Drop(*cellar, *stored, session);
+    return RunChange(session, options_, nullptr,
+                     [this](Planner& planner, Change& change) { return Make(planner, change); });
+  }
+
+ private:
+  // What the server returned is on this device alone, so nobody else need hear of it.
+  absl::Status Drop(Cellar& cellar, const StoredEntry& stored, Session& session) const {
+    if (!options_.dry_run) {
+      if (absl::Status status = cellar.store.Drop(stored.local_no); !status.ok()) return status;
+    }
+    const std::string id = ShortId(stored.id);
+    session.out() << (options_.json ? absl::StrCat("{\"entry_id\":\"", stored.id.ToString(),
+                                                   "\",\"dropped\":true}\n")
+                      : options_.dry_run
+                          ? absl::StrCat("would drop ", id, ", which the server had returned\n")
+                          : absl::StrCat("dropped ", id, ", which the server had returned\n"));
+    return absl::OkStatus();
+  }
+
+  absl::Status Make(Planner& planner, Change& change) const {
     const auto stored = FindEntry(planner.cellar(), entry_);
     if (!stored.ok()) return stored.status();
     const auto entry = ReadEntry(stored->bytes);
@@ -30,14 +62,7 @@ class Void : public ChangeCommand {
     return absl::OkStatus();
   }
 
- protected:
-  void DeclareWords(CLI::App& app) override {
-    app.add_option("entry", entry_, "the last characters of its id, as in: rundlet log")
-        ->required();
-    app.add_option("--reason", reason_, "why");
-  }
-
- private:
+  ChangeOptions options_;
   std::string entry_, reason_;
 };
 

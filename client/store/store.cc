@@ -247,6 +247,11 @@ absl::StatusOr<std::vector<StoredEntry>> Store::Returned() {
   return returned;
 }
 
+absl::Status Store::Drop(int64_t local_no) {
+  Query drop(db_, "UPDATE entry SET reason = ? WHERE local_no = ? AND state = 'returned'");
+  return drop.Bind(absl::string_view(kDropped)).Bind(local_no).Run();
+}
+
 absl::StatusOr<StoreCounts> Store::Count() {
   Query query(db_,
               "SELECT count(*) FILTER (WHERE state = 'outbox'), count(*) FILTER (WHERE state = "

@@ -42,10 +42,13 @@ struct StoredEntry {
   EntryState state = EntryState::kOutbox;
   uint64_t device_seq = 0;  // 0: another device's
   uint64_t seq = 0;         // place in the server's journal; 0: none
-  std::string reason;       // of what was returned: "NOT_ALLOWED"
+  std::string reason;       // of what was returned: "NOT_ALLOWED", or kDropped
   std::string message;
   bool whole = true;  // false: the bytes do not match the hash any more
 };
+
+// The reason of a returned entry that a person has dropped.
+inline constexpr char kDropped[] = "DROPPED";
 
 struct StoreCounts {
   int64_t outbox = 0;
@@ -102,6 +105,9 @@ class Store {
   absl::StatusOr<StoredEntry> Find(const Uuid& id);
   // In order of writing.
   absl::StatusOr<std::vector<StoredEntry>> Returned();
+
+  // A person has dealt with a returned entry: it is kept, and waits for nobody any more.
+  absl::Status Drop(int64_t local_no);
 
   absl::StatusOr<StoreCounts> Count();
   absl::StatusOr<int64_t> Get(MetaKey key);

@@ -180,7 +180,10 @@ int SyncRun::Report(const absl::Status& status) {
     }
     *env_.out << "synced: " << result_.sent << " sent, " << result_.received << " received";
     if (result_.mended > 0) *env_.out << ", " << result_.mended << " mended";
-    if (waiting > 0) *env_.out << ", " << waiting << " wait for a newer server";
+    if (waiting > 0) {
+      *env_.out << ", " << waiting
+                << (result_.not_yet > 0 ? " wait for a newer server" : " wait for the next sync");
+    }
     if (held_ > 0) *env_.out << ", " << held_ << " held";
     if (open_returns_ > 0) *env_.out << ", " << open_returns_ << " returned";
     *env_.out << (held_ + open_returns_ > 0 ? ": rundlet held\n" : "\n");

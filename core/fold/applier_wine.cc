@@ -159,8 +159,11 @@ bool Applier::PlanOutputs(absl::Span<const Line> lines, int64_t drawn_ul, int64_
     // What was measured on arrival is believed, within the tolerance: the largest source held more
     // than the book said.
     if (lacking + largest.gain_ul > state_.tolerance().For(drawn_ul)) {
-      return HoldFor(v1::HELD_REASON_NOT_ENOUGH_WINE, largest.vessel, given_ul, drawn_ul,
-                     state_.holding(largest.vessel).last_draw);
+      // Where the vessel has the wine it is the entry that contradicts itself.
+      const bool in_vessel = state_.holding(largest.vessel).volume_ul >= largest.take_ul + lacking;
+      return in_vessel ? HoldFor(v1::HELD_REASON_MORE_ARRIVED, largest.vessel, given_ul, drawn_ul)
+                       : HoldFor(v1::HELD_REASON_NOT_ENOUGH_WINE, largest.vessel, given_ul,
+                                 drawn_ul, state_.holding(largest.vessel).last_draw);
     }
     // A vessel that was drawn in part has the wine; one drawn to the end has more than the book
     // said.

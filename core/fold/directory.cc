@@ -5,9 +5,6 @@
 #include "absl/strings/str_cat.h"
 
 namespace rundlet {
-namespace {
-
-// The name of whichever kind of thing it is.
 const std::string& NameOfThing(const v1::Thing& thing) {
   switch (thing.kind_case()) {
     case v1::Thing::kVessel:
@@ -32,8 +29,6 @@ const std::string& NameOfThing(const v1::Thing& thing) {
   static const std::string* const kNoName = new std::string;
   return *kNoName;
 }
-
-}  // namespace
 
 absl::string_view Directory::SubjectId(const v1::Entry& entry) {
   switch (entry.body_case()) {

@@ -14,6 +14,9 @@
 
 namespace rundlet {
 
+// The name that a thing's own fields give it, whatever kind it is; empty if none.
+const std::string& NameOfThing(const v1::Thing& thing);
+
 // The named things of the cellar, and its settings.
 //
 // A thing is known from the beginning of time: its registration counts whatever its date, so that

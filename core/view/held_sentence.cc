@@ -31,6 +31,9 @@ std::string HeldEvidence(const Fold& fold, const Held& held) {
     case v1::HELD_REASON_NOT_ENOUGH_WINE:
       return absl::StrCat("needs ", FormatVolume(held.needed), ", but ", subject, " holds ",
                           FormatVolume(held.there), " at that time", TakenBy(fold, held));
+    case v1::HELD_REASON_MORE_ARRIVED:
+      return absl::StrCat(FormatVolume(held.needed), " arrived, but only ",
+                          FormatVolume(held.there), " were drawn");
     case v1::HELD_REASON_NOT_ENOUGH_BOTTLES:
       return absl::StrCat("needs ", held.needed, " bottles, but ", subject, " has ", held.there,
                           " at that time", TakenBy(fold, held));

@@ -97,6 +97,12 @@ v1::LogLine MakeLogLine(const Fold& fold, size_t position, const v1::Entry& entr
   line.set_author(fold.directory().NameOf(row.author, fold.sequence()));
   line.set_kind(std::string(KindName(entry)));
   line.set_summary(Summarise(fold, entry));
+  if (entry.has_amendment()) {
+    const auto target = Uuid::FromBytes(entry.amendment().target_id());
+    absl::StrAppend(line.mutable_summary(), "; instead of ", target.ok() ? ShortId(*target) : "?");
+    if (!entry.amendment().reason().empty())
+      absl::StrAppend(line.mutable_summary(), ": ", entry.amendment().reason());
+  }
   line.set_note(entry.note());
   if (row.standing == Row::Standing::kVoid &&
       row.kind != ActKind::kVoid) {  // a void stands, whatever is said of it

@@ -74,7 +74,10 @@ class Sentence {
   }
 
   std::string Thing(absl::string_view verb, const v1::Thing& thing) const {
-    return absl::StrCat(verb, " ", KindWord(thing.kind_case()), " ", Name(thing.thing_id()));
+    const auto id = Uuid::FromBytes(thing.thing_id());
+    const bool known = id.ok() && fold_.directory().Find(fold_.interner().Find(*id)) != nullptr;
+    return absl::StrCat(verb, " ", KindWord(thing.kind_case()), " ",
+                        known ? Name(thing.thing_id()) : NameOfThing(thing));
   }
 
   static std::string Person(absl::string_view word, const std::string& person) {

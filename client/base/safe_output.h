@@ -1,0 +1,37 @@
+#ifndef RUNDLET_CLIENT_BASE_SAFE_OUTPUT_H_
+#define RUNDLET_CLIENT_BASE_SAFE_OUTPUT_H_
+
+#include <ostream>
+#include <streambuf>
+#include <string>
+
+#include "absl/strings/string_view.h"
+
+namespace rundlet::client {
+
+// A note may come from anybody's device, and a terminal obeys control characters: colours, the
+// cursor, the window's title, the direction of writing. A stream over this buffer shows them as "?"
+// instead; line feeds and tabs pass. What JSON prints has none.
+class SafeBuffer : public std::streambuf {
+ public:
+  explicit SafeBuffer(std::ostream& target) : target_(target) {}
+
+ protected:
+  int_type overflow(int_type character) override;
+  std::streamsize xsputn(const char* bytes, std::streamsize count) override;
+  int sync() override;
+
+ private:
+  // Writes what is whole of `pending_`; keeps the beginning of a character that is not.
+  void Pass();
+
+  std::ostream& target_;
+  std::string pending_;
+};
+
+// `text` with everything that a terminal might obey replaced; also line feeds where `one_line`.
+std::string Harmless(absl::string_view text, bool one_line);
+
+}  // namespace rundlet::client
+
+#endif  // RUNDLET_CLIENT_BASE_SAFE_OUTPUT_H_
