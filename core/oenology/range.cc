@@ -31,4 +31,11 @@ absl::Status CheckRange(absl::string_view name, double value, double low, double
   return absl::OutOfRangeError(message);
 }
 
+absl::Status FirstError(std::initializer_list<absl::Status> all) {
+  for (const absl::Status& one : all) {
+    if (!one.ok()) return one;
+  }
+  return absl::OkStatus();
+}
+
 }  // namespace rundlet::oenology

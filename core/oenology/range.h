@@ -1,6 +1,8 @@
 #ifndef RUNDLET_CORE_OENOLOGY_RANGE_H_
 #define RUNDLET_CORE_OENOLOGY_RANGE_H_
 
+#include <initializer_list>
+
 #include "absl/status/status.h"
 #include "absl/strings/string_view.h"
 
@@ -11,6 +13,9 @@ namespace rundlet::oenology {
 // point explains it ("was 3.5 meant?").
 absl::Status CheckRange(absl::string_view name, double value, double low, double high,
                         absl::string_view unit);
+
+// The first that is not OK, else OK: for several ranges in one go.
+absl::Status FirstError(std::initializer_list<absl::Status> all);
 
 }  // namespace rundlet::oenology
 
