@@ -60,6 +60,16 @@ absl::StatusOr<NewDevice> Admin::NewCellar(absl::string_view name, absl::string_
                                            absl::string_view device_name) {
   absl::Status status = CheckName("cellar", name);
   if (!status.ok()) return status;
+  const absl::StatusOr<std::vector<CellarName>> cellars = ListCellars();
+  if (!cellars.ok()) return cellars.status();
+  for (const CellarName& cellar : *cellars) {
+    if (cellar.name != name) continue;
+    return absl::AlreadyExistsError(
+        absl::StrCat("there is a cellar '", name, "' here already (", cellar.cellar_id.ToString(),
+                     "): choose another name, or let a device into that one with: rundletd device "
+                     "new --cellar '",
+                     name, "' --member NAME"));
+  }
   Device device{.cellar_id = NewId(),
                 .cellar_name = std::string(name),
                 .device_id = {},

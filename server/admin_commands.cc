@@ -78,7 +78,8 @@ void AdminCommands::AddDeviceCommands(CLI::App& app) {
 }
 
 absl::StatusOr<int> AdminCommands::Run(std::ostream& out) {
-  absl::StatusOr<Database> database = Database::OpenForCommand(*options_.database);
+  absl::StatusOr<Database> database =
+      Database::OpenForCommand(*options_.database, /*may_make=*/run_ == &AdminCommands::NewCellar);
   if (!database.ok()) return database.status();
   absl::StatusOr<int> code;
   {

@@ -43,9 +43,12 @@ TEST_F(AdminTest, ACellarIsFoundByIdAndName) {
   const absl::Status missing = admin().FindCellar("Third").status();
   EXPECT_EQ(missing.code(), absl::StatusCode::kNotFound);
   EXPECT_THAT(std::string(missing.message()), HasSubstr("Second Cellar"));
-  NewCellar("Second Cellar");
-  EXPECT_EQ(admin().FindCellar("Second Cellar").status().code(),
-            absl::StatusCode::kFailedPrecondition);
+}
+
+TEST_F(AdminTest, TwoCellarsOfOneNameAreNotMade) {
+  EXPECT_EQ(admin().NewCellar("Thistledown Wine Circle", "Wren Hollis", "phone").status().code(),
+            absl::StatusCode::kAlreadyExists);
+  EXPECT_THAT(*admin().ListCellars(), SizeIs(1));
 }
 
 TEST_F(AdminTest, NamesMustSaySomething) {

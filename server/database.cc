@@ -90,8 +90,14 @@ absl::StatusOr<Database> Database::OpenToServe(const DatabaseOptions& options) {
   return database;
 }
 
-absl::StatusOr<Database> Database::OpenForCommand(const DatabaseOptions& options) {
+absl::StatusOr<Database> Database::OpenForCommand(const DatabaseOptions& options, bool may_make) {
   if (!options.connection_string.empty()) return OpenToServe(options);
+  std::error_code error;
+  if (!may_make && !fs::exists(absl::StrCat(options.data_dir, "/postgres"), error)) {
+    return absl::NotFoundError(absl::StrCat(
+        "there is no database in ", options.data_dir,
+        ": name the directory of one with --data, or begin with: rundletd cellar new"));
+  }
   Database running(RunningCluster(options.data_dir));
   if (running.connection_string_.empty()) return OpenToServe(options);
   const absl::Status prepared = running.Prepare();

@@ -27,8 +27,9 @@ class Database {
   // it. FailedPrecondition if another server has it.
   static absl::StatusOr<Database> OpenToServe(const DatabaseOptions& options);
   // For a single command: joins the private database if a server has it running, else starts it for
-  // as long as this object lives.
-  static absl::StatusOr<Database> OpenForCommand(const DatabaseOptions& options);
+  // as long as this object lives. NotFound where there is none, unless the command `may_make` one:
+  // a slip in the name of the directory makes no second, empty book.
+  static absl::StatusOr<Database> OpenForCommand(const DatabaseOptions& options, bool may_make);
 
   const std::string& connection_string() const { return connection_string_; }
 

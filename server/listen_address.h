@@ -11,6 +11,11 @@ namespace rundlet::server {
 // plain text. InvalidArgument says what to do instead.
 absl::Status CheckListenAddress(absl::string_view address);
 
+// Whether nobody listens there yet, so that a server can say so before it starts its database.
+// `address` has passed CheckListenAddress. FailedPrecondition if somebody does. What cannot be told
+// passes: binding will tell.
+absl::Status CheckAddressFree(absl::string_view address);
+
 }  // namespace rundlet::server
 
 #endif  // RUNDLET_SERVER_LISTEN_ADDRESS_H_

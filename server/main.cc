@@ -61,6 +61,7 @@ int main(int argc, char** argv) {
       "The server of Rundlet, the shared cellar book.\n"
       "Without a command it serves.",
       "rundletd");
+  app.set_version_flag("--version", absl::StrCat("rundletd ", RUNDLET_VERSION));
   app.fallthrough();
   app.require_subcommand(0, 1);
   app.footer("Exit status: 0 done, 1 error (or a comparison found differences), 2 usage.");

@@ -4,6 +4,7 @@
 #include <signal.h>
 #include <sys/wait.h>
 
+#include <algorithm>
 #include <fstream>
 #include <sstream>
 
@@ -37,7 +38,9 @@ class RundletdTest : public ::testing::Test {
   pid_t Begin(std::vector<std::string> arguments, const std::string& output) {
     std::vector<std::string> argv = {RUNDLETD};
     argv.insert(argv.end(), arguments.begin(), arguments.end());
-    argv.insert(argv.end(), {"--data", dir_.path() + "/data"});
+    if (std::find(argv.begin(), argv.end(), "--data") == argv.end()) {
+      argv.insert(argv.end(), {"--data", dir_.path() + "/data"});
+    }
     const auto pid = StartChild({.argv = argv, .working_dir = dir_.path(), .output_path = output});
     EXPECT_TRUE(pid.ok()) << pid.status();
     return pid.ok() ? *pid : -1;
@@ -115,6 +118,23 @@ TEST_F(RundletdTest, StartsAgainAfterBeingKilled) {
   StartServer();
   EXPECT_TRUE(CheckHealth(address(), absl::Seconds(10)).ok());
   EXPECT_EQ(Stop(SIGINT), 0);
+}
+
+TEST_F(RundletdTest, AnAddressInUseIsToldBeforeAnyDatabaseIsMade) {
+  StartServer();
+  const std::string elsewhere = dir_.path() + "/elsewhere";
+  const Ended second = Run({"--listen", address(), "--data", elsewhere});
+  EXPECT_EQ(second.code, 1);
+  EXPECT_THAT(second.output, HasSubstr("choose another port"));
+  EXPECT_NE(::access(elsewhere.c_str(), F_OK), 0);
+  EXPECT_EQ(Stop(SIGTERM), 0);
+}
+
+TEST_F(RundletdTest, AQuestionMakesNoDatabase) {
+  const Ended listed = Run({"cellar", "list"});
+  EXPECT_EQ(listed.code, 1);
+  EXPECT_THAT(listed.output, HasSubstr("rundletd cellar new"));
+  EXPECT_NE(::access((dir_.path() + "/data").c_str(), F_OK), 0);
 }
 
 TEST_F(RundletdTest, RefusesWhatItCannotDoSafelyOrDoesNotKnow) {

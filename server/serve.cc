@@ -42,6 +42,7 @@ void AwaitStopSignal() {
 
 absl::Status Serve(const ServeOptions& options) {
   absl::Status status = CheckListenAddress(options.listen);
+  if (status.ok()) status = CheckAddressFree(options.listen);
   if (!status.ok()) return status;
   absl::StatusOr<Database> database = Database::OpenToServe(options.database);
   if (!database.ok()) return database.status();

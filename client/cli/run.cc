@@ -9,7 +9,7 @@
 namespace rundlet::client {
 namespace {
 
-constexpr char kVersion[] = "rundlet 0.1.0\n";
+constexpr char kVersion[] = "rundlet " RUNDLET_VERSION "\n";
 
 std::string Overview() {
   std::string text =

@@ -1,5 +1,6 @@
 #include "server/cellar/batch_writer.h"
 
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -31,9 +32,14 @@ void Together(size_t entries, absl::FunctionRef<void()> in_database,
     in_memory();
     return;
   }
-  std::thread beside([&in_database] { in_database(); });
+  std::thread beside;
+  try {
+    beside = std::thread([&in_database] { in_database(); });
+  } catch (const std::system_error&) {  // no thread to be had
+    in_database();
+  }
   in_memory();
-  beside.join();
+  if (beside.joinable()) beside.join();
 }
 
 // Decides all entries, and takes those that pass into the cellar. Returns what is to be written.

@@ -15,6 +15,9 @@ inline constexpr size_t kMaxPushBytes = 3 * 1024 * 1024;
 inline constexpr size_t kBatchEntries = 4000;
 inline constexpr size_t kBatchBytes = 12 * 1024 * 1024;
 
+// What an entry takes in memory beside its bytes while it waits: its fields, read.
+inline constexpr size_t kEntryOverheadBytes = 700;
+
 // What may wait for one cellar, and for all of them.
 inline constexpr size_t kMaxWaitingBytesPerCellar = 24 * 1024 * 1024;
 inline constexpr size_t kMaxWaitingPushesPerCellar = 512;
@@ -32,6 +35,7 @@ inline constexpr int64_t kMaxPullBytes = 3 * 1024 * 1024;
 // A page of ListJournal and ListHeld.
 inline constexpr int kDefaultListPage = 100;
 inline constexpr int kMaxListPage = 1000;
+inline constexpr size_t kMaxListBytes = 3 * 1024 * 1024;  // a page ends before it grows beyond
 
 }  // namespace rundlet::server
 

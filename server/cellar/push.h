@@ -42,7 +42,7 @@ struct PushResult {
 struct Push {
   Device device;
   std::vector<PushedEntry> entries;
-  size_t bytes = 0;  // of the entries together
+  size_t bytes = 0;  // that the entries take in memory
   absl::Time deadline = absl::InfiniteFuture();
   // Asked before the push is begun: whether nobody waits for it any more.
   std::function<bool()> abandoned = [] { return false; };

@@ -104,7 +104,7 @@ void CellarService::PushNow(grpc::CallbackServerContext* context, const v1::Push
   push->entries.reserve(request->entries_size());
   for (const std::string& bytes : request->entries()) {
     push->entries.push_back(CheckAlone(push->device, bytes, sha));
-    push->bytes += bytes.size();
+    push->bytes += bytes.size() + kEntryOverheadBytes;
   }
   push->done = [=](absl::StatusOr<PushResult> result) {
     if (result.ok()) {

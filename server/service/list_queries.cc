@@ -1,6 +1,7 @@
 // The two lists of entries: a page of positions is chosen on the fold, then the entries' bytes are
 // read and told.
 #include <algorithm>
+#include <utility>
 
 #include "core/view/log_line.h"
 #include "server/cellar/limits.h"
@@ -46,6 +47,28 @@ std::vector<size_t> CutPage(const Fold& fold, char list, absl::Span<const size_t
   return page;
 }
 
+// Fills a page with what `line_of` makes of the entries at its positions. Ends it early, and says
+// so in `token`, where it would grow beyond what a client takes.
+template <typename Lines, typename LineOf>
+absl::Status FillPage(const QueryContext& context, const Fold& fold, char list,
+                      absl::Span<const size_t> page, Lines& lines, std::string& token,
+                      const LineOf& line_of) {
+  const absl::StatusOr<std::vector<v1::Entry>> entries =
+      ReadEntriesAt(context.transaction, fold, page);
+  if (!entries.ok()) return entries.status();
+  size_t bytes = 0;
+  for (size_t i = 0; i < page.size(); ++i) {
+    auto line = line_of(page[i], (*entries)[i]);
+    bytes += line.ByteSizeLong();
+    if (i > 0 && bytes > kMaxListBytes) {
+      token = FormatPageToken(list, fold.sequence().row(fold.sequence().at(page[i - 1])).id);
+      break;
+    }
+    *lines.Add() = std::move(line);
+  }
+  return absl::OkStatus();
+}
+
 std::vector<size_t> AllPositions(const Fold& fold) {
   std::vector<size_t> positions(fold.sequence().size());
   for (size_t i = 0; i < positions.size(); ++i) positions[i] = i;
@@ -83,13 +106,11 @@ absl::Status Answer(const QueryContext& context, const v1::ListJournalRequest& r
     const std::vector<size_t> page =
         CutPage(fold, kJournalList, positions, *first, PageSize(request.page_size()),
                 *response.mutable_next_page_token());
-    const absl::StatusOr<std::vector<v1::Entry>> entries =
-        ReadEntriesAt(context.transaction, fold, page);
-    if (!entries.ok()) return entries.status();
-    for (size_t i = 0; i < page.size(); ++i) {
-      *response.add_lines() = MakeLogLine(fold, page[i], (*entries)[i]);
-    }
-    return absl::OkStatus();
+    return FillPage(context, fold, kJournalList, page, *response.mutable_lines(),
+                    *response.mutable_next_page_token(),
+                    [&](size_t position, const v1::Entry& entry) {
+                      return MakeLogLine(fold, position, entry);
+                    });
   };
   return ReadCellar(context.transaction, context.cache, read);
 }
@@ -108,13 +129,11 @@ absl::Status Answer(const QueryContext& context, const v1::ListHeldRequest& requ
     const std::vector<size_t> page =
         CutPage(fold, kHeldList, positions, *first, PageSize(request.page_size()),
                 *response.mutable_next_page_token());
-    const absl::StatusOr<std::vector<v1::Entry>> entries =
-        ReadEntriesAt(context.transaction, fold, page);
-    if (!entries.ok()) return entries.status();
-    for (size_t i = 0; i < page.size(); ++i) {
-      *response.add_held() = MakeHeldLine(fold, *fold.HeldAt(page[i]), (*entries)[i]);
-    }
-    return absl::OkStatus();
+    return FillPage(context, fold, kHeldList, page, *response.mutable_held(),
+                    *response.mutable_next_page_token(),
+                    [&](size_t position, const v1::Entry& entry) {
+                      return MakeHeldLine(fold, *fold.HeldAt(position), entry);
+                    });
   };
   return ReadCellar(context.transaction, context.cache, read);
 }
