@@ -342,6 +342,32 @@ TEST_F(ServiceTest, JournalPagesAreNotShiftedByLateEntries) {
   EXPECT_THAT(response.lines(), SizeIs(3));
 }
 
+// Entries with long notes fill a message before they fill a page; the page ends early.
+TEST_F(ServiceTest, JournalPagesFitAMessage) {
+  constexpr int kEntries = 90;
+  v1::PushResponse pushed;
+  for (int i = 0; i < kEntries / 30; ++i) {
+    std::vector<std::string> entries;
+    for (int j = 0; j < 30; ++j) {
+      entries.push_back(phone_->Noting(std::string(60'000, 'n')).RegisterVessel("C1").bytes);
+    }
+    ASSERT_TRUE(caller_->Push(entries, pushed).ok());
+  }
+  v1::ListJournalRequest request;
+  request.set_page_size(1000);
+  std::set<std::string> ids;
+  int pages = 0;
+  do {
+    v1::ListJournalResponse response;
+    ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::ListJournal, request, response).ok());
+    for (const v1::LogLine& line : response.lines()) ids.insert(line.entry_id());
+    request.set_page_token(response.next_page_token());
+    ++pages;
+  } while (!request.page_token().empty());
+  EXPECT_THAT(ids, SizeIs(kEntries));
+  EXPECT_EQ(pages, 2);
+}
+
 TEST_F(ServiceTest, BadArgumentsAreNamed) {
   v1::PullRequest pull;
   pull.set_page_size(-1);
