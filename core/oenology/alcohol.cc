@@ -1,5 +1,7 @@
 #include "core/oenology/alcohol.h"
 
+#include <algorithm>
+
 #include "absl/strings/str_cat.h"
 #include "core/oenology/ethanol.h"
 #include "core/oenology/must.h"
@@ -80,6 +82,15 @@ constexpr Equation kExtract = {
     "2 g/L, our estimate",
     "Tabarie's relation as in OIV-MA-AS2-03B, from memory; densities by OIML R 22 and ICUMSA",
     Standing::kMemory};
+
+constexpr Equation kResidualSugar = {
+    "residual-sugar",
+    "Sugar left, estimated from the extract",
+    "S = E - N, not below 0, g/L; E total dry extract, N sugar-free extract",
+    "SG 0.965 to 1.13, alcohol 0 to 25 % vol, sugar-free extract 10 to 50 g/L",
+    "7 g/L, our judgement: N runs from 18 to 30",
+    "definition of sugar-free extract; 25 g/L where N is not known is common practice",
+    Standing::kDerived};
 
 constexpr Equation kPotentialAlcohol = {
     "potential-alcohol",
@@ -183,6 +194,17 @@ absl::StatusOr<double> ExtractGL(double gravity, double alcohol_pct) {
     return s;
   }
   return internal::ExtractGL(gravity, alcohol_pct);
+}
+
+absl::StatusOr<double> ResidualSugarGL(double gravity, double alcohol_pct,
+                                       double sugar_free_extract_g_l) {
+  if (absl::Status s = CheckRange("sugar-free extract", sugar_free_extract_g_l, 10, 50, "g/L");
+      !s.ok()) {
+    return s;
+  }
+  const absl::StatusOr<double> extract = ExtractGL(gravity, alcohol_pct);
+  if (!extract.ok()) return extract;
+  return std::max(0.0, *extract - sugar_free_extract_g_l);
 }
 
 double GramsPerPercent(SugarYield yield) {

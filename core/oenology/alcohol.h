@@ -14,6 +14,7 @@ extern const Equation kAlcoholBalling;
 extern const Equation kAlcoholCutaia;
 extern const Equation kAlcoholExtract;
 extern const Equation kExtract;
+extern const Equation kResidualSugar;
 extern const Equation kPotentialAlcohol;
 extern const Equation kInstrumentAlcohol;
 
@@ -53,6 +54,12 @@ absl::StatusOr<double> AlcoholFromMustSugar(double must_sugar_g_l, double presen
 // are: then gravity and alcohol do not belong together. Gravity 0.965 to 1.130, alcohol 0 to 25 %
 // vol.
 absl::StatusOr<double> ExtractGL(double gravity, double alcohol_pct);
+
+// Sugar that is left, in g/L: total extract less what wine holds without sugar. An estimate to 7
+// g/L either way, good for telling dry from sweet and no more; 0 where the extract is all accounted
+// for.
+absl::StatusOr<double> ResidualSugarGL(double gravity, double alcohol_pct,
+                                       double sugar_free_extract_g_l = kUsualSugarFreeExtractGL);
 
 // What sugar will make: g/L of sugar that yield 1 % vol.
 enum class SugarYield {
