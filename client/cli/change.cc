@@ -198,8 +198,12 @@ void ChangeRun::Conclude() const {
 }  // namespace
 
 void DeclareChangeOptions(CLI::App& app, ChangeOptions& options) {
+  const auto said = [](const std::string& text) {
+    return text.empty() ? std::string("write a time, or leave --at out for now") : std::string();
+  };
   app.add_option("--at", options.at,
-                 "when it happened: \"mon 14:00\", \"2h ago\", \"2026-03-02 14:00\"");
+                 "when it happened: \"mon 14:00\", \"2h ago\", \"2026-03-02 14:00\"")
+      ->check(said);
   app.add_option("--note", options.note, "a note to keep with it");
   app.add_flag("--dry-run", options.dry_run, "say what would happen, save nothing");
   app.add_flag("--json", options.json, "print JSON");

@@ -87,6 +87,7 @@ const v1::Thing* Planner::Find(const Uuid& thing) const {
 }
 
 absl::StatusOr<Uuid> Planner::Vessel(absl::string_view word) const {
+  absl::ConsumePrefix(&word, "vessel:");
   const auto vessel = FindByName(fold_, v1::Thing::kVessel, word);
   if (vessel.ok()) return fold_.interner().id(*vessel);
   if (!absl::IsNotFound(vessel.status())) return vessel.status();
@@ -110,6 +111,7 @@ absl::StatusOr<Uuid> Planner::Vessel(absl::string_view word) const {
 }
 
 absl::StatusOr<Uuid> Planner::Named(v1::Thing::KindCase kind, absl::string_view name) const {
+  absl::ConsumePrefix(&name, absl::StrCat(KindWord(kind), ":"));
   const auto found = FindByName(fold_, kind, name);
   if (!found.ok()) return found.status();
   return fold_.interner().id(*found);

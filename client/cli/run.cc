@@ -5,6 +5,7 @@
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/command.h"
+#include "core/quantity/text.h"
 
 namespace rundlet::client {
 namespace {
@@ -83,6 +84,12 @@ int Run(const std::vector<std::string>& args, const Environment& env) {
   if (words[0] == "--version") {
     *env.out << kVersion;
     return Finish(env, kExitDone);
+  }
+  for (const std::string& word : words) {
+    if (IsUtf8(word)) continue;
+    *env.err << "rundlet: " << Quoted(word)
+             << " is not UTF-8: set the terminal to UTF-8 and write it again\n";
+    return kExitUsage;
   }
   Session session{.env = env, .after_dashes = TakeAfterDashes(words)};
   const auto command = ParseCommand(words);

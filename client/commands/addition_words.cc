@@ -158,6 +158,15 @@ absl::StatusOr<int64_t> VolumeOf(const v1::Material& material, const Amount& amo
 
 }  // namespace
 
+absl::Status CheckMeasure(const v1::Material& material, absl::string_view written,
+                          const Amount& amount) {
+  if (!material.has_dimension() || material.dimension() == ToWire(amount.dimension))
+    return absl::OkStatus();
+  return Usage(absl::StrCat("'", written, "' is a ", DimensionName(amount.dimension), ", and ",
+                            material.name(), " is measured otherwise: write it like ",
+                            FormatAmountOf(material.dimension(), kExampleBase)));
+}
+
 absl::Status CheckPackets(const Planner& planner, absl::Span<const std::string> materials,
                           absl::Span<const std::string> packets) {
   for (const std::string& name : packets) {
@@ -187,11 +196,8 @@ absl::StatusOr<v1::AdditionLine> ReadAddition(const Planner& planner, const Addi
   const auto amount = ReadAmount(words, volume_ul);
   if (!amount.ok()) return amount.status();
   const v1::Material& material = planner.Find(choice->material)->material();
-  if (material.has_dimension() && material.dimension() != ToWire(amount->dimension)) {
-    return Usage(absl::StrCat("'", words.amount, "' is a ", DimensionName(amount->dimension),
-                              ", and ", material.name(), " is measured otherwise: write it like ",
-                              FormatAmountOf(material.dimension(), kExampleBase)));
-  }
+  if (absl::Status status = CheckMeasure(material, words.amount, *amount); !status.ok())
+    return status;
   const auto brought_ul = VolumeOf(material, *amount);
   if (!brought_ul.ok()) return brought_ul.status();
   v1::AdditionLine line;

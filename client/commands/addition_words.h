@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "client/cli/planner.h"
+#include "core/quantity/amount.h"
 
 namespace rundlet::client {
 
@@ -13,6 +14,11 @@ struct AdditionWords {
   std::string material;  // or a packet by its name
   std::string amount;    // "2g", or a rate such as "0.3g/L"
 };
+
+// Whether the amount, as `written`, is of the dimension by which the material is measured. Usage
+// error otherwise.
+absl::Status CheckMeasure(const v1::Material& material, absl::string_view written,
+                          const Amount& amount);
 
 // Whether each of the packets exists and is of something that is added: what was said and could not
 // be heeded must not pass unsaid. `materials` are the words before the amounts.

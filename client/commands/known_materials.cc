@@ -1,6 +1,10 @@
 #include "client/commands/known_materials.h"
 
+#include <algorithm>
+#include <iterator>
+
 #include "absl/strings/match.h"
+#include "absl/strings/strip.h"
 
 namespace rundlet::client {
 namespace {
@@ -27,7 +31,24 @@ constexpr KnownMaterial kMaterials[] = {
     {"sugar", "sugar", v1::DIMENSION_MASS, 620, 0, "", ""},
 };
 
+constexpr absl::string_view kPieces[] = {"closure", "cork",  "bottle",   "capsule",
+                                         "label",   "stave", "dry good", "tablet"};
+constexpr absl::string_view kLiquids[] = {"water", "spirit", "silica sol", "solution"};
+
+template <size_t n>
+bool IsOneOf(const absl::string_view (&words)[n], absl::string_view word) {
+  return std::any_of(std::begin(words), std::end(words), [word](absl::string_view one) {
+    return absl::EqualsIgnoreCase(one, absl::StripSuffix(word, "s"));
+  });
+}
+
 }  // namespace
+
+v1::Dimension UsualDimension(absl::string_view kind) {
+  if (IsOneOf(kPieces, kind)) return v1::DIMENSION_COUNT;
+  if (IsOneOf(kLiquids, kind)) return v1::DIMENSION_VOLUME;
+  return v1::DIMENSION_MASS;
+}
 
 bool FillInKnownMaterial(absl::string_view name, v1::Material& material) {
   for (const KnownMaterial& known : kMaterials) {

@@ -15,6 +15,10 @@ namespace rundlet::client {
 // practice, from the density of its solutions.
 bool FillInKnownMaterial(absl::string_view name, v1::Material& material);
 
+// How a material of a kind is measured where nothing else is said: closures, bottles and the like
+// in pieces, water and spirit by volume, all others by weight.
+v1::Dimension UsualDimension(absl::string_view kind);
+
 }  // namespace rundlet::client
 
 #endif  // RUNDLET_CLIENT_COMMANDS_KNOWN_MATERIALS_H_

@@ -25,7 +25,8 @@ class MaterialFields : public ThingFields {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("--kind", kind_, "sulfite, yeast, nutrient, oak, closure ...");
-    app.add_option("--by", by_, "how it is measured: weight, volume or pieces");
+    app.add_option("--by", by_,
+                   "how it is measured: weight, volume or pieces; by weight where nothing is said");
     app.add_option("--brings", brings_,
                    "the volume that one gram, millilitre or piece brings into the wine: 0.62mL");
     app.add_option("--so2", so2_, "the part of its weight that it yields as SO2: 57.6%");
@@ -41,7 +42,10 @@ class MaterialFields : public ThingFields {
     if (!allergens_.empty()) material.set_allergens(allergens_);
     if (!caution_.empty()) material.set_caution(caution_);
     if (absl::Status status = FillMeasures(material); !status.ok()) return status;
-    if (registering) FillInKnownMaterial(material.name(), material);
+    if (registering) {
+      FillInKnownMaterial(material.name(), material);
+      if (!material.has_dimension()) material.set_dimension(UsualDimension(material.kind()));
+    }
     if (material.ByteSizeLong() > 0) thing.mutable_material()->Swap(&material);
     return absl::OkStatus();
   }

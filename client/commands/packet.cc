@@ -1,6 +1,7 @@
 // rundlet packet: one delivery of a material, with the supplier's code, its expiry and its stock.
 #include "absl/strings/str_cat.h"
 #include "absl/time/civil_time.h"
+#include "client/commands/addition_words.h"
 #include "client/commands/commands.h"
 #include "client/commands/known_materials.h"
 #include "client/commands/thing.h"
@@ -78,10 +79,25 @@ class PacketNew : public ChangeCommand {
 };
 
 absl::Status PacketNew::Make(Planner& planner, Change& change) {
+  std::optional<Amount> amount;
+  if (!amount_.empty()) {
+    const auto read = ParseAmount(amount_);
+    if (!read.ok()) return Usage(absl::StrCat("--amount: ", read.status().message()));
+    amount = *read;
+  }
   v1::Thing* fresh = nullptr;
   const auto material = planner.FindOrMake(v1::Thing::kMaterial, material_, change, &fresh);
   if (!material.ok()) return material.status();
-  if (fresh != nullptr) FillInKnownMaterial(material_, *fresh->mutable_material());
+  if (fresh != nullptr) {
+    v1::Material& made = *fresh->mutable_material();
+    FillInKnownMaterial(material_, made);
+    if (!made.has_dimension())
+      made.set_dimension(amount ? ToWire(amount->dimension) : UsualDimension(made.kind()));
+  }
+  const v1::Material& of = fresh ? fresh->material() : planner.Find(*material)->material();
+  if (amount.has_value()) {
+    if (absl::Status status = CheckMeasure(of, amount_, *amount); !status.ok()) return status;
+  }
 
   const std::string name = name_.empty() ? fields_.code() : name_;
   if (name.empty())
@@ -95,10 +111,8 @@ absl::Status PacketNew::Make(Planner& planner, Change& change) {
   packet.mutable_material_lot()->set_name(name);
   packet.mutable_material_lot()->set_material_id(material->ToBytes());
   if (absl::Status status = fields_.Fill(planner, packet); !status.ok()) return status;
-  if (amount_.empty()) return absl::OkStatus();
+  if (!amount.has_value()) return absl::OkStatus();
 
-  const auto amount = ParseAmount(amount_);
-  if (!amount.ok()) return Usage(absl::StrCat("--amount: ", amount.status().message()));
   v1::MaterialReceived& received = *change.Add().mutable_material_received();
   received.set_material_lot_id(packet_id);
   *received.mutable_amount() = ToWire(*amount);

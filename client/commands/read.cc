@@ -25,6 +25,22 @@ absl::StatusOr<CoreReading> ReadValue(const std::string& word) {
   return ParseReading(bare ? ReadingKind::kDensity : ReadingKind::kUnspecified, word);
 }
 
+// "ph 3.4" is written as readily as "ph=3.4".
+std::vector<std::string> JoinNamesAndValues(const std::vector<std::string>& words) {
+  std::vector<std::string> joined;
+  for (size_t i = 0; i < words.size(); ++i) {
+    const std::string name = absl::AsciiStrToLower(words[i]);
+    const bool is_name = name == "so2" || ParseReadingKind(name).ok();
+    if (is_name && i + 1 < words.size()) {
+      joined.push_back(absl::StrCat(words[i], "=", words[i + 1]));
+      ++i;
+    } else {
+      joined.push_back(words[i]);
+    }
+  }
+  return joined;
+}
+
 // read C1 density=1.045 temp=20C pH=3.4
 class Read : public ChangeCommand {
  public:
@@ -33,7 +49,7 @@ class Read : public ChangeCommand {
     if (!vessel.ok()) return vessel.status();
     v1::Reading reading;
     reading.set_vessel_id(vessel->ToBytes());
-    for (const std::string& word : values_) {
+    for (const std::string& word : JoinNamesAndValues(values_)) {
       const auto value = ReadValue(word);
       if (!value.ok())
         return absl::Status(value.status().code(),

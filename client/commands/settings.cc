@@ -1,10 +1,14 @@
 // rundlet settings: what the whole cellar has agreed on.
+#include <algorithm>
+#include <iterator>
+
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
 #include "absl/strings/str_split.h"
 #include "client/cli/json.h"
 #include "client/commands/commands.h"
+#include "core/entry/limits.h"
 #include "core/quantity/amount.h"
 #include "core/quantity/format.h"
 #include "core/quantity/number.h"
@@ -14,6 +18,9 @@ namespace rundlet::client {
 namespace {
 
 constexpr int64_t kPpmPerPercent = 10'000;
+
+// Whose limits are known; OIV is the standard of the International Organisation of Vine and Wine.
+constexpr const char* kJurisdictions[] = {"EU", "GB", "US", "OIV", "AU", "NZ", "CA", "ZA"};
 
 class SettingsShow : public ViewCommand {
  protected:
@@ -54,7 +61,8 @@ class SettingsChange : public ChangeCommand {
         return Usage("--tolerance: write a percentage, such as 2%");
       const auto ppm =
           DivideHalfEven(static_cast<__int128>(number->num) * kPpmPerPercent, number->den);
-      if (!ppm.has_value()) return Usage("--tolerance: write a percentage, such as 2%");
+      if (!ppm.has_value() || ppm->value < 0 || ppm->value > kMaxTolerancePpm)
+        return Usage("--tolerance: write a percentage from 0% to 50%");
       settings.set_tolerance_ppm(ppm->value);
     }
     if (!volume_.empty()) {
@@ -68,7 +76,13 @@ class SettingsChange : public ChangeCommand {
       if (jurisdictions_ != "none") {
         for (absl::string_view code :
              absl::StrSplit(jurisdictions_, absl::ByAnyChar(", "), absl::SkipEmpty())) {
-          settings.mutable_jurisdictions()->add_codes(absl::AsciiStrToUpper(code));
+          const std::string upper = absl::AsciiStrToUpper(code);
+          if (std::find(std::begin(kJurisdictions), std::end(kJurisdictions), upper) ==
+              std::end(kJurisdictions)) {
+            return Usage(absl::StrCat("--jurisdictions: '", code, "' is not known here: write ",
+                                      absl::StrJoin(kJurisdictions, ", "), " or none"));
+          }
+          settings.mutable_jurisdictions()->add_codes(upper);
         }
       }
     }
@@ -85,7 +99,7 @@ class SettingsChange : public ChangeCommand {
     app.add_option("--tolerance-volume", volume_,
                    "the same as a volume: 250mL; the larger of the two counts");
     app.add_option("--jurisdictions", jurisdictions_,
-                   "whose rules apply: EU,GB,US,OIV,AU,CA, or none");
+                   "whose rules apply: EU, GB, US, OIV, AU, NZ, CA, ZA, or none");
   }
 
  private:

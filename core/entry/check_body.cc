@@ -208,7 +208,7 @@ void CheckReading(Checker& check, const v1::Reading& reading) {
 }
 
 void CheckSettings(Checker& check, const v1::SettingsChanged& settings) {
-  check.AtMost(settings.tolerance_ppm(), 500'000, "a tolerance, in millionths,");
+  check.AtMost(settings.tolerance_ppm(), kMaxTolerancePpm, "a tolerance, in millionths,");
   check.AtMost(settings.tolerance_ul(), kMaxVolumeUl, "a tolerance, in microlitres,");
   CheckName(check, settings.cellar_name(), "a cellar name");
   check.Need(settings.jurisdictions().codes_size() <= 32, "at most 32 jurisdictions");

@@ -65,6 +65,15 @@ std::string Tidy(absl::string_view text) {
   return plain;
 }
 
+bool IsUtf8(absl::string_view text) {
+  while (!text.empty()) {
+    const size_t length = Utf8Length(text);
+    if (length == 0) return false;
+    text.remove_prefix(length);
+  }
+  return true;
+}
+
 std::string Quoted(absl::string_view text) {
   std::string quoted = "\"";
   while (!text.empty()) {

@@ -15,6 +15,9 @@ namespace rundlet {
 // of white space one space, none at the ends. Letters keep their case.
 std::string Tidy(absl::string_view text);
 
+// Whether it is well-formed UTF-8 (RFC 3629) throughout.
+bool IsUtf8(absl::string_view text);
+
 // The text in double quotes for a message to a person: valid UTF-8 whatever the bytes, control
 // characters escaped, shortened after 60 bytes.
 std::string Quoted(absl::string_view text);

@@ -1,10 +1,12 @@
 // What an entry says, in one sentence.
 #include <utility>
 
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
 #include "core/entry/entry.h"
 #include "core/quantity/format.h"
+#include "core/quantity/number.h"
 #include "core/quantity/reading.h"
 #include "core/view/log_line.h"
 #include "core/view/names.h"
@@ -77,7 +79,38 @@ class Sentence {
     const auto id = Uuid::FromBytes(thing.thing_id());
     const bool known = id.ok() && fold_.directory().Find(fold_.interner().Find(*id)) != nullptr;
     return absl::StrCat(verb, " ", KindWord(thing.kind_case()), " ",
-                        known ? Name(thing.thing_id()) : NameOfThing(thing));
+                        known ? Name(thing.thing_id()) : NameOfThing(thing), Measured(thing));
+  }
+
+  // ", by weight" of a material where it is said.
+  static absl::string_view Measured(const v1::Thing& thing) {
+    switch (thing.material().dimension()) {
+      case v1::DIMENSION_MASS:
+        return ", by weight";
+      case v1::DIMENSION_VOLUME:
+        return ", by volume";
+      case v1::DIMENSION_COUNT:
+        return ", in pieces";
+      default:
+        return "";
+    }
+  }
+
+  static std::string Settings(const v1::SettingsChanged& settings) {
+    std::vector<std::string> said;
+    if (settings.has_cellar_name()) said.push_back(absl::StrCat("name ", settings.cellar_name()));
+    if (settings.has_tolerance_ppm()) {
+      said.push_back(
+          absl::StrCat("tolerance ", PrintRatio(settings.tolerance_ppm(), 10'000, 0, 4), " %"));
+    }
+    if (settings.has_tolerance_ul())
+      said.push_back(absl::StrCat("tolerance ", FormatVolume(settings.tolerance_ul())));
+    if (settings.has_jurisdictions()) {
+      const auto& codes = settings.jurisdictions().codes();
+      said.push_back(codes.empty() ? "no jurisdictions"
+                                   : absl::StrCat("jurisdictions ", absl::StrJoin(codes, ", ")));
+    }
+    return absl::StrCat("changed the settings: ", absl::StrJoin(said, ", "));
   }
 
   static std::string Person(absl::string_view word, const std::string& person) {
@@ -98,8 +131,12 @@ class Sentence {
   std::string Read(const v1::Reading& reading) const {
     const std::string values =
         absl::StrJoin(reading.measurements(), ", ", [](std::string* out, const v1::Measurement& m) {
-          absl::StrAppend(out, ReadingWord(m.kind()), " ",
-                          FormatReading(m.value_micro(), FromWire(m.unit())));
+          const std::string value = FormatReading(m.value_micro(), FromWire(m.unit()));
+          const absl::string_view word = ReadingWord(m.kind());
+          // "pH 3.40" says what it is by itself.
+          absl::StrAppend(
+              out, absl::StartsWith(value, absl::StrCat(word, " ")) ? "" : absl::StrCat(word, " "),
+              value);
         });
     return absl::StrCat("read ", Name(reading.vessel_id()), ": ", values);
   }
@@ -196,7 +233,7 @@ std::string Summarise(const Fold& fold, const v1::Entry& entry) {
   const Sentence say(fold);
   switch (entry.body_case()) {
     case v1::Entry::kSettingsChanged:
-      return "changed the settings of the cellar";
+      return Sentence::Settings(entry.settings_changed());
     case v1::Entry::kRegistered:
       return say.Thing("registered", entry.registered());
     case v1::Entry::kChanged:
