@@ -1,6 +1,7 @@
 #include "core/oenology/alcohol.h"
 
 #include <algorithm>
+#include <vector>
 
 #include "absl/strings/str_cat.h"
 #include "core/oenology/ethanol.h"
@@ -185,6 +186,27 @@ absl::StatusOr<double> AlcoholByExtract(double original, double present,
   const absl::StatusOr<double> sugar = MustSugarGL(original * kWater20KgM3);
   if (!sugar.ok()) return sugar;
   return AlcoholFromMustSugar(*sugar, present, sugar_free_extract_g_l);
+}
+
+absl::StatusOr<AlcoholSpread> AlcoholSideBySide(double original, double present,
+                                                double sugar_free_extract_g_l) {
+  const absl::StatusOr<double> factor = AlcoholByFactor(original, present);
+  if (!factor.ok()) return factor.status();
+  const absl::StatusOr<Balling> balling = AlcoholByBalling(original, present);
+  if (!balling.ok()) return balling.status();
+  const absl::StatusOr<double> extract =
+      AlcoholByExtract(original, present, sugar_free_extract_g_l);
+  if (!extract.ok() && extract.status().code() != absl::StatusCode::kOutOfRange) {
+    return extract.status();
+  }
+  AlcoholSpread all{.by_factor = *factor, .by_balling = *balling};
+  std::vector<double> values = {*factor, balling->alcohol_pct};
+  if (extract.ok()) values.push_back(*extract);
+  if (extract.ok()) all.by_extract = *extract;
+  all.low = *std::min_element(values.begin(), values.end());
+  all.high = *std::max_element(values.begin(), values.end());
+  for (const double value : values) all.middle += value / static_cast<double>(values.size());
+  return all;
 }
 
 absl::StatusOr<double> ExtractGL(double gravity, double alcohol_pct) {

@@ -1,6 +1,8 @@
 #ifndef RUNDLET_CORE_OENOLOGY_ALCOHOL_H_
 #define RUNDLET_CORE_OENOLOGY_ALCOHOL_H_
 
+#include <optional>
+
 #include "absl/status/statusor.h"
 #include "core/oenology/equation.h"
 
@@ -48,6 +50,19 @@ absl::StatusOr<double> AlcoholByExtract(double original, double present,
 // The same where the sugar of the must is known; g/L, 50 to 400.
 absl::StatusOr<double> AlcoholFromMustSugar(double must_sugar_g_l, double present,
                                             double sugar_free_extract_g_l);
+
+// The three that hold for wine side by side. By extract is missing where the must lies outside its
+// table; low, middle and high are over those that are there.
+struct AlcoholSpread {
+  double by_factor = 0;
+  Balling by_balling;
+  std::optional<double> by_extract;
+  double low = 0;
+  double middle = 0;  // their mean
+  double high = 0;
+};
+absl::StatusOr<AlcoholSpread> AlcoholSideBySide(
+    double original, double present, double sugar_free_extract_g_l = kUsualSugarFreeExtractGL);
 
 // Total dry extract of a wine in g/L from its gravity and alcohol (Tabarie): the density that is
 // left when the alcohol is taken away, as a sucrose solution. Negative values come back as they
