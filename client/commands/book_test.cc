@@ -50,7 +50,7 @@ TEST_F(BookTest, AmendStandsInTheSamePlace) {
                                  HasSubstr("C3  19.3 L Orchard White 26 -> 19.5 L")));
   EXPECT_THAT(
       cellar_.Do("log").out,
-      ContainsRegex("amended, not synced +racked all of C1 into C2 the rest, 700 mL to lees"));
+      ContainsRegex("amended, not synced +racked all of C1 into C2, 700 mL to lees"));
   const auto again = cellar_.Run("amend " + racked + " -- rack C1 C2 --lees 0.6L");
   EXPECT_THAT(again.err, HasSubstr("was amended already: amend " + SavedAs(amended)));
   cellar_.Do("amend " + SavedAs(amended) + " -- rack C1 C2 --lees 0.6L");
@@ -253,7 +253,7 @@ TEST_F(BookTest, AnAmendmentSaysWhatAndWhy) {
 
 TEST_F(BookTest, MoreArrivedThanWasDrawn) {
   EXPECT_THAT(cellar_.Do("blend --from C1=1L --to C2=3L").out,
-              HasSubstr("3 L arrived, but only 1 L were drawn"));
+              HasSubstr("3 L arrived, but only 1 L drawn"));
 }
 
 TEST_F(BookTest, ASnapshotGivesTheSameBook) {

@@ -16,7 +16,7 @@ const Equation kBlendMean = {
     "A concentration of a blend",
     "c = sum(c_i V_i) / sum(V_i); alcohol also by mass, with the density of OIML R 22",
     "alcohol, acidity, sugar, total SO2; never pH, nor free or molecular SO2",
-    "0.05 % vol of alcohol for shrinkage; none else, before bitartrate falls out",
+    "0.01 % vol of alcohol among wines, 0.3 with spirit; none else, before bitartrate falls out",
     "mass balance",
     Standing::kDerived};
 const Equation kBlendSolver = {
@@ -122,7 +122,7 @@ absl::StatusOr<std::optional<std::vector<double>>> SolveClosest(const BlendAsked
   if (!closest.ok() || !closest->has_value() || !priced) return closest;
   misses.high = 0;
   for (const LpTerm& term : misses.terms) misses.high += std::max(0.0, (**closest)[term.column]);
-  misses.high += 1e-6;
+  misses.high += 1e-7;
   if (!misses.terms.empty()) lp.rows.push_back(std::move(misses));
   CostOfWines(asked, lp);
   auto cheapest = SolveLp(lp);

@@ -40,8 +40,10 @@ class Sentence {
 
   std::string Fills(const google::protobuf::RepeatedPtrField<v1::Fill>& fills) const {
     return absl::StrJoin(fills, ", ", [&](std::string* out, const v1::Fill& fill) {
-      absl::StrAppend(out, Name(fill.vessel_id()), " ",
-                      fill.rest() ? "the rest" : FormatVolume(fill.volume_ul()));
+      absl::StrAppend(out, Name(fill.vessel_id()));
+      // A sole vessel takes what was drawn.
+      if (fills.size() > 1 || !fill.rest())
+        absl::StrAppend(out, " (", fill.rest() ? "the rest" : FormatVolume(fill.volume_ul()), ")");
     });
   }
 
@@ -121,7 +123,7 @@ class Sentence {
     std::string text = absl::StrCat("received ", InflowWord(received.kind()));
     if (received.fruit_mass_ug() > 0)
       absl::StrAppend(&text, " (", FormatMass(received.fruit_mass_ug()), ")");
-    absl::StrAppend(&text, " into ", Fills(received.fills()), " for lot ", Name(received.lot_id()));
+    absl::StrAppend(&text, " for lot ", Name(received.lot_id()), " into ", Fills(received.fills()));
     absl::StrAppend(&text, Person("from", received.supplier()));
     if (!received.supplier_lot().empty())
       absl::StrAppend(&text, ", their lot ", received.supplier_lot());

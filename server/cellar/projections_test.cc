@@ -6,6 +6,7 @@
 // with a fold of the same entries in memory. RUNDLET_SEED and RUNDLET_RUNS choose other cases.
 #include <algorithm>
 
+#include "absl/strings/str_cat.h"
 #include "gmock/gmock.h"
 #include "server/cellar/rebuild.h"
 #include "server/testing/cellar_test.h"
@@ -28,7 +29,8 @@ class ProjectionsTest : public CellarTest {
   // Pushes `count` random entries and checks everything.
   void PushAndCompare(Profile profile, uint64_t seed, size_t count) {
     SCOPED_TRACE(::testing::Message() << "seed " << seed);
-    const NewDevice first = NewCellar("Cellar of a random season");
+    const NewDevice first = NewCellar(
+        absl::StrCat("Cellar of random season ", seed, " of profile ", static_cast<int>(profile)));
     std::vector<Device> devices = {first.device};
     for (const char* member : {"Bram Oakshott", "Wren Hollis"}) {
       const auto made =
