@@ -105,8 +105,8 @@ comment on table rundlet.journal is 'All entries of a cellar in the order in whi
 comment on column rundlet.journal.seq is 'Dense from 1 within the cellar.';
 comment on column rundlet.journal.device_seq is 'The device''s own running number of its entries, from 1.';
 comment on column rundlet.journal.effective_at_us is 'When it happened in the cellar: microseconds since 1970-01-01 UTC.';
-comment on column rundlet.journal.leaf_hash is 'Leaf of the Merkle tree (RFC 9162): SHA-256 of 0x00 and bytes.';
-comment on column rundlet.journal.bytes is 'The entry exactly as the device signed it; hashes run over these bytes only.';
+comment on column rundlet.journal.leaf_hash is 'SHA-256 of 0x00 and bytes: what RFC 9162 makes the leaf of a Merkle tree.';
+comment on column rundlet.journal.bytes is 'The entry exactly as the device wrote it; hashes run over these bytes only.';
 
 -- Rows of the transaction's cellar only, for everybody whom row-level security binds. As a subquery,
 -- the setting is read once a statement and not once a row.

@@ -27,8 +27,8 @@ struct Cellar {
 // the errors of Store.
 //
 // A snapshot spares folding the whole book. Checking every byte of it takes longer than most
-// commands should, so they check what every answer hangs on; a sync checks all of it, and a
-// snapshot that is damaged is made anew.
+// commands should, so they check what every answer hangs on; `rundlet sync` checks all of it,
+// and a snapshot that is damaged is made anew.
 absl::StatusOr<Cellar> OpenCellar(const StoreHome& home,
                                   Snapshot::Verify verify = Snapshot::Verify::kHeads);
 

@@ -23,8 +23,8 @@ absl::StatusOr<v1::Entry> ParseEntry(absl::string_view bytes);
 absl::Status CheckEntry(const v1::Entry& entry);
 
 // The RFC 9162 section 2.1.1 leaf hash of an entry's exact bytes: SHA-256(0x00 || bytes). It stands
-// for the entry in its device's chain (Entry.previous_hash) and in the journal's tree. `sha` is
-// reused between calls.
+// for the entry in its device's chain (Entry.previous_hash); a tree over the journal can take it as
+// its leaf. `sha` is reused between calls.
 Hash LeafHash(Sha256& sha, absl::string_view bytes);
 
 // The name of an entry's kind as people and filters write it: that of its body's field ("racking").
