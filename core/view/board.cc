@@ -7,6 +7,7 @@
 #include "absl/strings/str_cat.h"
 #include "core/view/log_line.h"
 #include "core/view/names.h"
+#include "core/view/wine_story.h"
 
 namespace rundlet {
 namespace {
@@ -57,17 +58,12 @@ std::string ParcelName(const Fold& fold, ParcelId parcel) {
 
 std::vector<v1::ReadingLine> LatestReadings(const Fold& fold, Handle vessel) {
   std::vector<v1::ReadingLine> readings;
-  uint32_t seen = 0;
-  for (FactId id = fold.state().holding(vessel).facts; id != kNone;
-       id = fold.state().facts()[id].previous) {
-    const Fact& fact = fold.state().facts()[id];
-    if (fact.type != FactType::kReading || (seen >> fact.kind & 1) != 0) continue;
-    seen |= 1u << fact.kind;
-    const Row& row = fold.sequence().row(fact.row);
+  for (const KnownReading& reading : LatestOfEachKind(fold, vessel)) {
+    const Row& row = fold.sequence().row(reading.row);
     v1::ReadingLine& line = readings.emplace_back();
-    line.set_kind(static_cast<v1::ReadingKind>(fact.kind));
-    line.set_unit(static_cast<v1::ReadingUnit>(fact.unit));
-    line.set_value_micro(fact.value);
+    line.set_kind(reading.kind);
+    line.set_unit(reading.unit);
+    line.set_value_micro(reading.value_micro);
     line.set_at_us(row.effective_at_us);
     line.set_utc_offset_min(row.utc_offset_min);
     line.set_entry_id(row.id.ToString());
