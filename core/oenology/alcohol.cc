@@ -69,7 +69,7 @@ constexpr Equation kAlcoholExtract = {
     "A = (S0 + N - E(A)) / 16.83, solved for A; S0 sugar of the must, N sugar-free extract, E "
     "total "
     "extract by Tabarie, g/L",
-    "must of SG 1.041 to 1.131, sugar-free extract 10 to 50 g/L",
+    "must of SG 1.041 to 1.130, sugar-free extract 10 to 50 g/L",
     "about 0.5 % vol, our judgement; 5 g/L of sugar-free extract move it by 0.3",
     "our own combination of OIV-MA-AS2-02, OIML R 22, ICUMSA and Tabarie's relation",
     Standing::kDerived};

@@ -44,7 +44,7 @@ constexpr double kUsualSugarFreeExtractGL = 25;
 
 // For grape wine: the alcohol for which the must's sugar (must.h), the present extract (Tabarie)
 // and 16.83 g/L of sugar to the per cent agree. Original density as a must within the OIV table
-// (SG 1.041 to 1.131); sugar-free extract 10 to 50 g/L.
+// (SG 1.041 to 1.130); sugar-free extract 10 to 50 g/L.
 absl::StatusOr<double> AlcoholByExtract(double original, double present,
                                         double sugar_free_extract_g_l = kUsualSugarFreeExtractGL);
 // The same where the sugar of the must is known; g/L, 50 to 400.

@@ -15,7 +15,7 @@ constexpr double kMostFinal = 1.000;
 // What is usual, and counts like one more reading with that error. It says little once the readings
 // do, and keeps a fit of three readings from running away.
 constexpr double kUsualFinal = 0.994;
-constexpr double kUsualFinalError = 0.003;
+constexpr double kUsualFinalError = 0.002;
 constexpr double kOriginalError = 0.002;
 constexpr double kUsualRate = 0.6;       // per day
 constexpr double kUsualRateError = 1.0;  // of its logarithm

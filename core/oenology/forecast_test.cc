@@ -17,7 +17,7 @@ constexpr double kOriginal = 1.095;
 constexpr double kFinal = 0.993;
 constexpr double kRate = 0.8;
 constexpr double kMiddle = 4;
-constexpr double kTarget = 0.998;
+constexpr double kTarget = 1.000;
 
 double True(double day) { return LogisticGravity(kOriginal, kFinal, kRate, kMiddle, day); }
 

@@ -35,7 +35,7 @@ constexpr Equation kMustSugar = {
     "must-sugar",
     "Sugar of grape must from its density",
     "S = -865.3845861 r^2 + 4401.32091601 r - 3556.61101687, g/L at 20 C, r in kg/L",
-    "density 1039 to 1129 kg/m3",
+    "density 1039 to 1128.75 kg/m3",
     "0.22 g/L against the table; real musts scatter more, the table states nothing",
     "fitted to the table of OIV-MA-AS2-02 (Oeno 21/2004), printed in the French arrete of 14 "
     "September 2011, annex IV",
@@ -51,8 +51,7 @@ absl::StatusOr<double> MustDensity(double brix) {
 
 absl::StatusOr<double> MustBrix(double rho_kg_m3) {
   if (absl::Status s = CheckDensity(rho_kg_m3); !s.ok()) return s;
-  // A little beyond both ends, so that the rounded ends of the range themselves are inside.
-  return Solve("Brix of the must", DensityOf, rho_kg_m3, kLeastMustBrix - 1, kMostMustBrix + 1);
+  return Solve("Brix of the must", DensityOf, rho_kg_m3, kLeastMustBrix, kMostMustBrix);
 }
 
 absl::StatusOr<double> MustSugarGL(double rho_kg_m3) {

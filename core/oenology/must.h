@@ -15,8 +15,8 @@ extern const Equation kMustSugar;
 
 constexpr double kLeastMustBrix = 10;
 constexpr double kMostMustBrix = 30;
-constexpr double kLeastMustKgM3 = 1039;
-constexpr double kMostMustKgM3 = 1129;
+constexpr double kLeastMustKgM3 = 1039.03;  // as kLeastMustBrix
+constexpr double kMostMustKgM3 = 1128.75;   // as kMostMustBrix
 
 // Density at 20 C in kg/m3 of a must that reads `brix` % on a refractometer.
 absl::StatusOr<double> MustDensity(double brix);

@@ -4,6 +4,8 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+
 #include "core/oenology/must.h"
 #include "core/oenology/sucrose.h"
 #include "core/oenology/water.h"
@@ -51,6 +53,7 @@ TEST(ScalesTest, WaterIsAtTheZeroOfEachScale) {
     EXPECT_NEAR(*reading, 0, 1e-3) << ScaleName(scale);
   }
   EXPECT_NEAR(*ReadingOf(Scale::kGravity, kWater20KgM3), 1, 1e-12);
+  EXPECT_NEAR(*WaterDensity(20), kWater20KgM3, 1e-9);
 }
 
 TEST(ScalesTest, MustHoldsATenthLessSugarThanASolutionOfTheSameDensity) {
@@ -77,7 +80,7 @@ TEST(ScalesTest, NamesAreUniqueAndFound) {
 TEST(SucroseTest, RisesWithSugarAndFallsWithWarmth) {
   for (double t = 5; t <= 35; t += 5) {
     double before = 0;
-    for (double brix = -10; brix <= 85; brix += 0.5) {
+    for (double brix = -5; brix <= 85; brix += 0.5) {
       const double rho = *SucroseDensity(brix, t);
       EXPECT_GT(rho, before);
       before = rho;
@@ -89,9 +92,10 @@ TEST(SucroseTest, RisesWithSugarAndFallsWithWarmth) {
 
 TEST(MustTest, ThereAndBack) {
   for (double brix = 10; brix <= 30; brix += 0.25) {
-    EXPECT_NEAR(*MustBrix(std::max(1039.0, *MustDensity(brix))), brix, 0.02);
+    EXPECT_NEAR(*MustBrix(std::clamp(*MustDensity(brix), kLeastMustKgM3, kMostMustKgM3)), brix,
+                0.002);
   }
-  for (double rho = 1039; rho <= 1129; rho += 1) {
+  for (double rho = 1039.5; rho <= 1128.7; rho += 1) {
     EXPECT_NEAR(*MustDensityFromSugar(*MustSugarGL(rho)), rho, 1e-6);
   }
 }

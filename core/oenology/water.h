@@ -11,7 +11,7 @@ namespace rundlet::oenology {
 extern const Equation kWaterDensity;
 
 // Density of water at 20 C by that formula: what specific gravity 20/20 refers to.
-constexpr double kWater20KgM3 = 998.20671;
+constexpr double kWater20KgM3 = 998.2067455596167;
 
 // Density in kg/m3. OutOfRange outside 0 to 40 C.
 absl::StatusOr<double> WaterDensity(double temperature_c);

@@ -50,7 +50,7 @@ absl::StatusOr<Answer> AnswerAlcohol(double original, double present,
                                "the alcohol by 0.3)"));
   } else {
     answer.Warn(
-        "the original gravity lies outside the table for grape must (1.041 to 1.131): the way by "
+        "the original gravity lies outside the table for grape must (1.041 to 1.130): the way by "
         "the must's sugar is left out");
   }
   AddBalling(all->by_balling, present, &answer);
