@@ -50,7 +50,9 @@ void Compare(const std::optional<double>& wanted, const std::optional<double>& h
 }
 
 ToppingChoice Judge(const ToppingWine& wine, double missing_l, const ToppingWine& candidate) {
-  ToppingChoice choice{.name = candidate.name, .enough = candidate.volume_l >= missing_l};
+  ToppingChoice choice{.name = candidate.name,
+                       .enough = candidate.volume_l >= missing_l,
+                       .take_l = std::min(missing_l, candidate.volume_l)};
   std::vector<std::string> words;
   if (wine.colour.empty() || candidate.colour.empty()) {
     choice.distance += kUnknown;

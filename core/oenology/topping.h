@@ -32,6 +32,7 @@ struct ToppingChoice {
   std::string name;
   double distance = 0;     // 0: the same wine; grows with difference
   bool enough = false;     // there is as much as is missing
+  double take_l = 0;       // what is missing, or all there is
   std::string difference;  // in words: "other lot; 0.8 % vol weaker"; empty: none known
 };
 
