@@ -72,7 +72,10 @@ absl::StatusOr<std::optional<double>> HoursToLimit(double room_m3, double gas_m3
   const double limit = limit_ppm / 1e6;
   const double end = (gas_m3_h + fresh_air_m3_h * outside) / flow;
   if (end <= limit) return std::optional<double>();
-  return std::optional<double>(-room_m3 / flow * std::log((end - limit) / (end - outside)));
+  const double hours = -room_m3 / flow * std::log((end - limit) / (end - outside));
+  // A trickle that would need a century: walls leak more.
+  if (!(hours < 1e6)) return std::optional<double>();
+  return std::optional<double>(hours);
 }
 
 }  // namespace rundlet::oenology

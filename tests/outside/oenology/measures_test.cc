@@ -59,6 +59,7 @@ void AddScales(Checks& checks) {
     const Result rho = SucroseDensity(Input(r, "brix"), 20);
     return rho.ok() ? ApparentGravity(*rho) : rho;
   };
+  checks["sucrose-density:apparent"] = checks["apparent-gravity"];
   checks["must-density"] = [](const CheckRow& r) { return MustDensity(Input(r, "brix")); };
   checks["must-sugar"] = [](const CheckRow& r) { return MustSugarGL(Input(r, "rho")); };
   checks["plato"] = [](const CheckRow& r) {

@@ -1,0 +1,122 @@
+// Goal: answers of measure say what they should beside the number. Method: one call of each;
+// figures first asked for first, every equation named, cautions and warnings where they belong.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "absl/strings/match.h"
+#include "core/oenology/answers/alcohol_answer.h"
+#include "core/oenology/answers/fermentation_answer.h"
+#include "core/oenology/answers/instruments_answer.h"
+#include "core/oenology/answers/scales_answer.h"
+#include "core/oenology/answers/vessel_answer.h"
+
+namespace rundlet::oenology {
+namespace {
+
+using ::testing::Contains;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+// What every answer owes, whatever it is about.
+void ExpectWhole(const absl::StatusOr<Answer>& answer) {
+  ASSERT_TRUE(answer.ok()) << answer.status();
+  EXPECT_FALSE(answer->figures.empty());
+  EXPECT_FALSE(answer->working.empty() && answer->warnings.empty());
+  const std::vector<const Equation*> all(AllEquations().begin(), AllEquations().end());
+  for (const Equation* e : answer->equations) EXPECT_THAT(all, Contains(e)) << e->id;
+  for (const Figure& f : answer->figures) {
+    EXPECT_TRUE(std::isfinite(f.value)) << f.label;
+    EXPECT_TRUE(std::isfinite(f.error)) << f.label;
+    EXPECT_GE(f.error, 0) << f.label;
+  }
+}
+
+const Figure* Find(const Answer& answer, absl::string_view label) {
+  for (const Figure& f : answer.figures) {
+    if (absl::StrContains(f.label, label)) return &f;
+  }
+  return nullptr;
+}
+
+TEST(MeasuresAnswerTest, AllAnswersAreWhole) {
+  ExpectWhole(AnswerScales(Scale::kBrix, 24));
+  ExpectWhole(AnswerPotentialAlcohol(Scale::kOechsle, 90));
+  ExpectWhole(AnswerHydrometer({.gravity = 1.09, .temperature_c = 28, .calibration_c = 20}));
+  ExpectWhole(AnswerHydrometer({.gravity = 0.995, .temperature_c = 25, .calibration_c = 20}, 12));
+  ExpectWhole(AnswerRefractometerTemperature(22, 15));
+  ExpectWhole(AnswerRefractometerWithGravity(8, 0.998));
+  ExpectWhole(AnswerRefractometerWithOriginal(12, 24));
+  ExpectWhole(AnswerFortified(20, 4));
+  ExpectWhole(AnswerAlcohol(1.1, 0.996));
+  ExpectWhole(AnswerDistillate(982.35, 20));
+  ExpectWhole(AnswerDistillateDensity(40, 15));
+  ExpectWhole(AnswerDensityWithoutSulfurDioxide(992, 150));
+  ExpectWhole(AnswerResidualSugar(0.998, 12));
+  ExpectWhole(AnswerEnergy({.alcohol_pct = 12.5, .sugar_g_l = 3}));
+  ExpectWhole(AnswerFermentation({.volume_l = 200, .sugar_g_l = 230, .room_m3 = 40}));
+  ExpectWhole(AnswerDissolvedGas(12, 12, 2));
+  ExpectWhole(AnswerUprightCylinder(60, 100, 40));
+  ExpectWhole(AnswerLyingCylinder(60, 100, 40));
+  ExpectWhole(AnswerBarrel({.bung_cm = 70, .head_cm = 58, .length_cm = 88}, 60));
+  ExpectWhole(AnswerBottles(23));
+  ExpectWhole(
+      AnswerForecast(std::vector<GravityReading>{{0, 1.09}, {2, 1.07}, {3, 1.05}, {4, 1.03}}, 1.0));
+}
+
+TEST(MeasuresAnswerTest, OneReadingOnAllScales) {
+  const Answer answer = *AnswerScales(Scale::kGravity, 1.1);
+  EXPECT_EQ(answer.figures.size(), 10u);
+  EXPECT_EQ(PrintFigure(*Find(answer, "specific gravity")), "1.1000");
+  EXPECT_EQ(PrintFigure(*Find(answer, "Brix")), "23.79 °Bx");
+  EXPECT_EQ(PrintFigure(*Find(answer, "Oechsle")), "100.0 °Oe");
+  EXPECT_NEAR(Find(answer, "sugar, grape must")->value, 232.8, 0.5);
+  const Answer dry = *AnswerScales(Scale::kGravity, 0.995);
+  EXPECT_EQ(Find(dry, "grape must"), nullptr);
+  EXPECT_THAT(dry.warnings, Contains(HasSubstr("lighter than water")));
+}
+
+TEST(MeasuresAnswerTest, AlcoholShowsTheWaysSideBySide) {
+  const Answer answer = *AnswerAlcohol(1.1, 0.996);
+  EXPECT_EQ(PrintFigure(answer.figures[0]), "13.3 % vol");
+  EXPECT_EQ(PrintFigure(*Find(answer, "Balling")), "14.1 % vol");
+  EXPECT_EQ(PrintFigure(*Find(answer, "simple factor")), "13.7 % vol");
+  EXPECT_EQ(PrintFigure(*Find(answer, "spread")), "0.9 % vol");
+  EXPECT_EQ(Find(answer, "beers"), nullptr);
+  EXPECT_NE(Find(*AnswerAlcohol(1.05, 1.01), "beers"), nullptr);
+  EXPECT_THAT(AnswerAlcohol(1.03, 1.0)->warnings, Contains(HasSubstr("left out")));
+}
+
+TEST(MeasuresAnswerTest, WhatIsDerivedSaysSo) {
+  EXPECT_THAT(AnswerRefractometerWithGravity(8, 0.998)->warnings,
+              Contains(HasSubstr("not tried on wine")));
+  EXPECT_THAT(AnswerFortified(12, 4)->warnings, Contains(HasSubstr("not the strength")));
+  EXPECT_THAT(AnswerDistillate(982.35, 20)->warnings, Contains(HasSubstr("extract weighs too")));
+}
+
+TEST(MeasuresAnswerTest, CautionsStandWhereTheyBelong) {
+  const Answer room = *AnswerFermentation({.volume_l = 200, .sugar_g_l = 230, .room_m3 = 40});
+  EXPECT_THAT(room.cautions, Contains(Caution::kCarbonDioxide));
+  EXPECT_THAT(room.warnings, Contains(HasSubstr("only a meter")));
+  EXPECT_THAT(room.working, Contains(HasSubstr("29 CFR 1910.1000")));
+  EXPECT_THAT(room.working, Contains(HasSubstr("EH40/2005; from memory")));
+  EXPECT_THAT(AnswerResidualSugar(1.01, 10)->cautions, Contains(Caution::kPressure));
+  EXPECT_THAT(AnswerDistillateDensity(96, 20)->cautions, Contains(Caution::kFlammable));
+  EXPECT_THAT(AnswerDistillateDensity(12, 20)->cautions, Not(Contains(Caution::kFlammable)));
+}
+
+TEST(MeasuresAnswerTest, AForecastSaysStuckAndTooHot) {
+  const Answer stuck = *AnswerForecast(
+      std::vector<GravityReading>{{0, 1.095}, {5, 1.024}, {6, 1.0205}, {7, 1.02}, {8, 1.02, 34.0}},
+      0.996);
+  EXPECT_THAT(stuck.warnings, Contains(HasSubstr("stuck: at 1.0200")));
+  EXPECT_THAT(stuck.warnings, Contains(HasSubstr("too hot: 34.0 C")));
+  EXPECT_EQ(
+      AnswerForecast(std::vector<GravityReading>{{0, 1.09}, {1, 1.08}}, 0.996).status().code(),
+      absl::StatusCode::kFailedPrecondition);
+}
+
+}  // namespace
+}  // namespace rundlet::oenology
