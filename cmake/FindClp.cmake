@@ -22,6 +22,4 @@ if(Clp_FOUND AND NOT TARGET Clp::Clp)
   foreach(library ${Clp_NEEDED})
     set_property(TARGET Clp::Clp APPEND PROPERTY INTERFACE_LINK_LIBRARIES ${${library}})
   endforeach()
-  # LAPACK's archive is Fortran's.
-  set_property(TARGET Clp::Clp APPEND PROPERTY INTERFACE_LINK_LIBRARIES gfortran quadmath)
 endif()

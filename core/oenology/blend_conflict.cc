@@ -38,6 +38,7 @@ std::string Reach(const BlendAsked& asked, int goal) {
 }
 
 // Leaves out one bound after another: what can go without making the rest possible is not to blame.
+// Goals go first, so that where the wine itself is not enough, that is what gets told.
 absl::StatusOr<std::vector<BlendBound>> Conflict(const BlendAsked& asked) {
   std::vector<BlendBound> blamed = BoundsOf(asked);
   for (size_t i = 0; i < blamed.size();) {

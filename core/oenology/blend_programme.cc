@@ -11,15 +11,15 @@ using Kind = BlendBound::Kind;
 
 std::vector<BlendBound> BoundsOf(const BlendAsked& asked) {
   std::vector<BlendBound> bounds;
-  for (int i = 0; i < static_cast<int>(asked.wines.size()); ++i) {
-    if (asked.wines[i].available_l < asked.volume_l) bounds.push_back({Kind::kAvailable, i});
-    if (asked.wines[i].least_l > 0) bounds.push_back({Kind::kLeast, i});
-  }
   for (int i = 0; i < static_cast<int>(asked.goals.size()); ++i) {
     const BlendGoal& goal = asked.goals[i];
     if (goal.low) bounds.push_back({Kind::kLow, i});
     if (goal.high) bounds.push_back({Kind::kHigh, i});
     if (goal.target && asked.aim == BlendAim::kLeastCost) bounds.push_back({Kind::kTarget, i});
+  }
+  for (int i = 0; i < static_cast<int>(asked.wines.size()); ++i) {
+    if (asked.wines[i].available_l < asked.volume_l) bounds.push_back({Kind::kAvailable, i});
+    if (asked.wines[i].least_l > 0) bounds.push_back({Kind::kLeast, i});
   }
   return bounds;
 }

@@ -17,7 +17,8 @@ struct BlendBound {
   int index;  // of the wine or the goal
 };
 
-// All that is asked: what must hold. Targets are among it only where they must be met.
+// All that is asked: what must hold, the goals first. Targets are among it only where they must be
+// met.
 std::vector<BlendBound> BoundsOf(const BlendAsked& asked);
 // "at most 40 L of Thistledown Red 2024", "alcohol at least 14.0 % vol".
 std::string BoundText(const BlendAsked& asked, const BlendBound& bound);

@@ -81,6 +81,20 @@ TEST(BlendTest, BoundsThatExcludeEachOtherAreNamedAndNoOthers) {
             "acidity can be brought from 5.4 to 6.6 g/L with these wines. Loosen one of them.");
 }
 
+TEST(BlendTest, WhatTheWinesThemselvesRuleOutGoesFirst) {
+  // So much of the strong wine would leave too little acid; but there is not enough of it anyway.
+  BlendAsked asked = TwoReds();
+  asked.goals[0].low = 13.9;
+  asked.goals[1].low = 5.5;
+  const auto found = SolveBlend(asked);
+  ASSERT_EQ(found.status().code(), absl::StatusCode::kFailedPrecondition);
+  EXPECT_EQ(
+      found.status().message(),
+      "no blend of 100.00 L fulfils all of this: alcohol at least 13.9 % vol; at most 80.00 "
+      "L of Old Wall. alcohol can be brought from 12.4 to 13.6 % vol with these wines. Loosen "
+      "one of them.");
+}
+
 TEST(BlendTest, TooLittleWineIsNamed) {
   BlendAsked asked = TwoReds();
   asked.volume_l = 200;

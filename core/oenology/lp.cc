@@ -2,8 +2,20 @@
 
 #include <coin/ClpSimplex.hpp>
 #include <coin/CoinError.hpp>
+#include <cstdio>
+#include <cstdlib>
 
 #include "absl/strings/str_cat.h"
+
+// LAPACK, in which the solver factorises, calls this when it is called wrongly, and leaves it to
+// each program to bring its own. The one that comes with it prints by the Fortran run time, which a
+// statically linked program then drags along and which crashes at its exit (glibc's weak mutex
+// functions are missing there). Never called, unless the solver is broken.
+extern "C" void xerbla_(const char* routine, const int* place, int length) {
+  std::fprintf(stderr, "LAPACK: %.*s was called with a wrong argument %d\n", length, routine,
+               *place);
+  std::abort();
+}
 
 namespace rundlet::oenology {
 namespace {

@@ -187,7 +187,7 @@ TEST(FiningAnswerTest, CopperKnowsItsCeiling) {
   const auto answer = CopperAnswer(
       {.volume_l = 54, .copper_mg_l = 0.4, .copper_now_mg_l = 0.3, .ceilings = {{"a law", 0.5}}});
   ASSERT_TRUE(answer.ok()) << answer.status();
-  EXPECT_NEAR(Value(*answer, "that is, copper sulfate pentahydrate"), 0.4 * 54 / 0.2545, 0.1);
+  EXPECT_NEAR(Value(*answer, "copper sulfate pentahydrate in it"), 0.4 * 54 / 0.2545, 0.1);
   EXPECT_NEAR(Value(*answer, "room under a law (0.50 mg/L)"), -0.2, 1e-9);
   EXPECT_THAT(answer->cautions, Contains(Caution::kCopper));
 }

@@ -88,7 +88,7 @@ absl::StatusOr<Answer> ConcentrateAnswer(double volume_l, double brix, double ta
                            Print(target_brix, 1), ") = ", PrintMass(added->added_kg * 1000),
                            ", of ", Print(Rho(concentrate_brix) / 1000, 4), " kg/L"));
   AddVolume("to add: concentrate", added->added_l * 1000, answer);
-  AddMass("that is", added->added_kg * 1000, answer);
+  AddMass("its mass", added->added_kg * 1000, answer);
   AddNewVolume(*added, volume_l, answer);
   answer.Rest(kConcentrateAddition);
   answer.Assume("concentrate brings acid too: measure it afterwards");

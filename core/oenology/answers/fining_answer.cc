@@ -45,8 +45,8 @@ void AddDose(absl::string_view label, double dose_mg_l, double mass_g, double vo
   answer.Step(absl::StrCat(Print(dose_mg_l, 0), " mg/L x ", Print(volume_l, 2),
                            " L = ", PrintMass(mass_g)));
   AddMass(absl::StrCat("to add: ", label), mass_g, answer);
-  answer.Add("that is", dose_mg_l, 0, "mg/L");
-  answer.Add("or", dose_mg_l / 10, 1, "g/hL");
+  answer.Add("dose", dose_mg_l, 0, "mg/L");
+  answer.Add("dose per hL", dose_mg_l / 10, 1, "g/hL");
 }
 
 absl::Status AddSlurry(const FiningAsked& asked, double mass_g, Answer& answer) {
@@ -168,7 +168,7 @@ absl::StatusOr<Answer> CopperAnswer(const CopperAsked& asked) {
                            " mg of copper sulfate pentahydrate"));
   AddVolume(absl::StrCat("to add: solution of ", Print(asked.stock_pct_wv, 2), " % w/v"),
             *sulfate_mg / asked.stock_pct_wv / 10, answer);
-  answer.Add("that is, copper sulfate pentahydrate", *sulfate_mg, 1, "mg");
+  answer.Add("copper sulfate pentahydrate in it", *sulfate_mg, 1, "mg");
   const double then_mg_l = asked.copper_now_mg_l.value_or(0) + asked.copper_mg_l;
   answer.Add(asked.copper_now_mg_l ? "copper then, at most" : "copper of this addition alone",
              then_mg_l, 2, "mg/L");

@@ -70,6 +70,11 @@ absl::Status AddMolecular(double free_mg_l, const SulfiteWine& wine, Answer& ans
   if (!pk.ok()) return pk.status();
   const absl::StatusOr<double> molecular = MolecularSo2(free_mg_l, wine.ph, *pk);
   if (!molecular.ok()) return molecular.status();
+  // A molecular target has told it already.
+  if (!part.working.empty() && !answer.working.empty() &&
+      answer.working.front() == part.working.front()) {
+    part.working.clear();
+  }
   answer.TakeOver(part);
   answer.Add("molecular SO2 to expect", *molecular, 2, "mg/L", *molecular * kMolecularError);
   if (*molecular > 1.5) answer.Warn("above 2 mg/L molecular SO2 stings in the nose");
@@ -145,7 +150,7 @@ void AddAmount(const SulfiteMaterial& material, double units, Answer& answer) {
   answer.figures.push_back({absl::StrCat("to add: ", Describe(material)), units,
                             AmountDecimals(units), std::string(UnitOf(material))});
   if (material.form != SulfiteForm::kPowder) {
-    AddMass("that is, salt", SaltOf(material, units), answer);
+    AddMass("salt in it", SaltOf(material, units), answer);
   } else if (units >= 0.5 && units <= 60) {
     answer.Warn(absl::StrCat("by spoon about ", Print(units / kTeaspoonG, 2),
                              " level teaspoons, which can be a fifth off: weigh it"));

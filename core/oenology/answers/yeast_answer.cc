@@ -50,7 +50,7 @@ absl::StatusOr<Answer> NutrientAnswer(const NutrientAsked& asked) {
   AddMass(absl::StrCat("to add: ", name), *mass_g, answer);
   answer.Add("nitrogen then", std::max(*target, asked.yan_mg_l), 0, "mg/L", 25);
   const double dose_mg_l = *mass_g / asked.volume_l * 1000;
-  answer.Add("that is", dose_mg_l, 0, "mg/L");
+  answer.Add("dose", dose_mg_l, 0, "mg/L");
   answer.Rest(kNutrientNitrogen);
   answer.Assume(absl::StrCat(name, " holds ", Print(asked.nitrogen_share * 100, 1), " % nitrogen"));
   if (rise_mg_l == 0) answer.Warn("there is nitrogen enough: nothing to add");
