@@ -2,6 +2,7 @@
 #define RUNDLET_CLIENT_CLI_COMMAND_H_
 
 #include <CLI/App.hpp>
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -43,10 +44,10 @@ class ViewCommand : public Command {
 };
 
 struct CommandSpec {
-  const char* name;   // "rack", "vessel new"
+  std::string name;   // "rack", "vessel new"
   const char* about;  // one line
-  const char* group;  // the heading under which it is listed
-  std::unique_ptr<Command> (*make)();
+  const char* group;  // the heading under which it is listed; "": not listed
+  std::function<std::unique_ptr<Command>()> make;
 };
 
 // All commands, in the order in which they are listed.

@@ -18,17 +18,18 @@ std::string Overview() {
       "a signal or without.\n\n"
       "  rundlet COMMAND ...          rundlet COMMAND --help\n";
   size_t width = 0;
-  for (const CommandSpec& spec : AllCommands())
-    width = std::max(width, absl::string_view(spec.name).size());
+  for (const CommandSpec& spec : AllCommands()) {
+    if (*spec.group != '\0') width = std::max(width, spec.name.size());
+  }
   std::string group;
   for (const CommandSpec& spec : AllCommands()) {
+    if (*spec.group == '\0') continue;
     if (group != spec.group) {
       group = spec.group;
       absl::StrAppend(&text, "\n", group, "\n");
     }
-    absl::StrAppend(&text, "  ", spec.name,
-                    std::string(width - absl::string_view(spec.name).size() + 2, ' '), spec.about,
-                    "\n");
+    absl::StrAppend(&text, "  ", spec.name, std::string(width - spec.name.size() + 2, ' '),
+                    spec.about, "\n");
   }
   absl::StrAppend(&text,
                   "\nCommands that write take --at, --note, --dry-run and --json; those that show "

@@ -2,6 +2,7 @@
 #define RUNDLET_CLIENT_COMMANDS_COMMANDS_H_
 
 #include <memory>
+#include <vector>
 
 #include "client/cli/change.h"
 #include "client/cli/command.h"
@@ -30,6 +31,9 @@ std::unique_ptr<Command> MakePut();
 std::unique_ptr<Command> MakeMove();
 std::unique_ptr<Command> MakeCount();
 std::unique_ptr<Command> MakePacketNew();
+// numbers
+std::unique_ptr<Command> MakeReckon();
+std::vector<CommandSpec> ReckonCommands();
 // the book
 std::unique_ptr<Command> MakeBoard();
 std::unique_ptr<Command> MakeShow();

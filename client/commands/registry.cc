@@ -1,4 +1,8 @@
 // All commands, as they are listed.
+#include <iterator>
+#include <utility>
+#include <vector>
+
 #include "client/cli/command.h"
 #include "client/commands/commands.h"
 #include "client/commands/thing.h"
@@ -9,11 +13,12 @@ namespace {
 constexpr char kWine[] = "Wine";
 constexpr char kSeen[] = "What was seen";
 constexpr char kGlass[] = "Bottles and stock";
+constexpr char kNumbers[] = "Numbers";
 constexpr char kBook[] = "The book";
 constexpr char kThings[] = "Things";
 constexpr char kDevice[] = "This device";
 
-constexpr CommandSpec kCommands[] = {
+const CommandSpec kCommands[] = {
     {"receive", "juice, must, fruit or wine came in", kWine, MakeReceive},
     {"add", "materials into a vessel", kWine, MakeAdd},
     {"rack", "wine off its lees, into one vessel or several", kWine, MakeRack},
@@ -32,6 +37,9 @@ constexpr CommandSpec kCommands[] = {
     {"put", "bottles back into a bin", kGlass, MakePut},
     {"move", "bottles from bin to bin", kGlass, MakeMove},
     {"count", "a stocktake of a bin or a packet", kGlass, MakeCount},
+
+    {"reckon", "density, alcohol, sulfur dioxide, acids, vessels: reckon alone lists", kNumbers,
+     MakeReckon},
 
     {"board", "what is where", kBook, MakeBoard},
     {"show", "everything about one thing", kBook, MakeShow},
@@ -86,6 +94,13 @@ constexpr CommandSpec kCommands[] = {
 
 }  // namespace
 
-absl::Span<const CommandSpec> AllCommands() { return kCommands; }
+absl::Span<const CommandSpec> AllCommands() {
+  static const std::vector<CommandSpec>* const kAll = [] {
+    auto* all = new std::vector<CommandSpec>(std::begin(kCommands), std::end(kCommands));
+    for (CommandSpec& spec : ReckonCommands()) all->push_back(std::move(spec));
+    return all;
+  }();
+  return *kAll;
+}
 
 }  // namespace rundlet::client
