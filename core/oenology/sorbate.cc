@@ -12,7 +12,7 @@ const Equation kSorbateDose = {
     "table, bilinear, mg/L of potassium sorbate: from 165 (10 % vol, pH 3.1) and 270 (10 %, 3.5) "
     "to 60 (14 %, 3.1) and 90 (14 %, 3.5)",
     "10 to 14 % vol, pH 3.1 to 3.5; the nearest value is taken outside",
-    "a rule of clubs; another source has up to a fifth more or less",
+    "a rule of clubs; another source lies within a tenth at pH 3.3, up to a third away at the ends",
     "Underhill, Making Better Wines, as a club's table gives it (mL of a 30 g/L solution)",
     Standing::kSecondHand};
 const Equation kSorbicAcid = {"sorbic-acid",

@@ -138,6 +138,13 @@ absl::StatusOr<double> TargetFree(const SulfiteDoseAsked& asked, Answer& answer)
                            " mg/L molecular = ", Print(*asked.target_molecular_mg_l, 2),
                            " x (1 + 10^(", Print(asked.wine->ph, 2), " - ", Print(*pk, 3),
                            ")) = ", Print(*target, 1), " mg/L"));
+  if (const auto in_water =
+          FreeForMolecularSo2(*asked.target_molecular_mg_l, asked.wine->ph, kPkInWater);
+      !asked.wine->pk && in_water.ok()) {
+    answer.Warn(absl::StrCat("older tables, which take pK1 1.81 for every wine, would have ",
+                             Print(*in_water, 0), " mg/L of free SO2 instead of ",
+                             Print(*target, 0)));
+  }
   if (*target > 300) {
     return absl::OutOfRangeError(
         absl::StrCat("that takes ", Print(*target, 0), " mg/L of free SO2: lower the pH first"));
