@@ -50,6 +50,9 @@ struct Forecast {
   std::optional<double> day;
   std::optional<double> earliest;
   std::optional<double> latest;
+  // Where it would end by the readings alone, if that is above the target: `day` then holds only if
+  // it goes on to dryness.
+  std::optional<double> ends_above;
 };
 
 // The usual error of one reading, SG: what a reading counts in the fit and the least residual that

@@ -99,6 +99,29 @@ TEST(ForecastTest, ReadingsPastTheFastestDayGiveATail) {
   EXPECT_NEAR(*forecast->day, 11.13, 0.5);
 }
 
+// A course that slows more than a logistic does, as real ones do: it must not be taken for one that
+// ends above dryness.
+TEST(ForecastTest, ADraggingEndIsFollowedByATail) {
+  const std::vector<GravityReading> readings = {{0, 1.090}, {2, 1.070}, {3, 1.050},  {4, 1.034},
+                                                {5, 1.020}, {6, 1.011}, {7, 1.0045}, {8, 1.001}};
+  const Forecast forecast = *ForecastGravity(readings, 0.996);
+  EXPECT_EQ(forecast.model, ForecastModel::kTail);
+  ASSERT_TRUE(forecast.day.has_value());
+  EXPECT_GT(*forecast.day, 9);
+  EXPECT_LT(*forecast.day, 14);
+}
+
+TEST(ForecastTest, WhereItWouldEndAboveTheDayIsConditional) {
+  const std::vector<GravityReading> readings = {
+      {0, 1.09}, {2, 1.07}, {3, 1.05}, {4, 1.034}, {5, 1.02}};
+  const Forecast forecast = *ForecastGravity(readings, 0.996);
+  ASSERT_TRUE(forecast.day.has_value());
+  ASSERT_TRUE(forecast.ends_above.has_value());
+  EXPECT_GT(*forecast.ends_above, 0.9955);
+  EXPECT_LE(forecast.final, 0.994);
+  EXPECT_FALSE(forecast.latest.has_value());
+}
+
 TEST(ForecastTest, StuckIsToldApart) {
   const absl::StatusOr<Forecast> stuck = ForecastGravity(
       std::vector<GravityReading>{

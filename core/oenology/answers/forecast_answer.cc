@@ -54,8 +54,8 @@ void SayState(const Forecast& f, double last, double target, Answer* answer) {
 
 void AddDays(const Forecast& f, double last_day, double target, Answer* answer) {
   if (!f.day.has_value()) {
-    answer->Warn(absl::StrCat("by the readings it ends at ", Print(f.final, 3), ", not below ",
-                              Print(target, 3), ": no day can be told"));
+    answer->Warn(absl::StrCat("by the readings it comes to rest at ", Print(f.final, 4),
+                              ", above the target of ", Print(target, 4), ": no day can be told"));
     return;
   }
   const double before = *f.day - f.earliest.value_or(*f.day);
@@ -63,7 +63,11 @@ void AddDays(const Forecast& f, double last_day, double target, Answer* answer) 
   answer->Add("days from the last reading until the target", *f.day - last_day, 1, "d",
               std::max(before, after));
   answer->Add("at the earliest", f.earliest.value_or(*f.day) - last_day, 1, "d");
-  if (f.latest.has_value()) {
+  if (f.ends_above.has_value()) {
+    answer->Warn(absl::StrCat("by the readings alone it would come to rest at ",
+                              Print(*f.ends_above, 4), "; the day holds if it goes on to ",
+                              Print(f.final, 4)));
+  } else if (f.latest.has_value()) {
     answer->Add("at the latest", *f.latest - last_day, 1, "d");
   } else {
     answer->Warn("it may also come to rest above the target: there is no latest day");

@@ -36,7 +36,7 @@ bool OfMust(Scale scale) { return scale == Scale::kMustBrix || scale == Scale::k
 void StartFrom(Scale scale, double value, double rho, BaumeModulus modulus, Answer* answer) {
   answer->Rest(ScaleEquation(scale));
   if (scale != Scale::kDensity) {
-    answer->Step(absl::StrCat(Reading(scale, value), " (", ScaleName(scale), ") is ", Print(rho, 2),
+    answer->Step(absl::StrCat(ScaleName(scale), " ", Reading(scale, value), " is ", Print(rho, 2),
                               " kg/m3 at 20 C"));
   }
   if (scale == Scale::kBaume) {
@@ -104,7 +104,7 @@ absl::StatusOr<Answer> AnswerPotentialAlcohol(Scale scale, double value, BaumeMo
     if (!alcohol.ok()) return alcohol.status();
     answer.Add(c.label, *alcohol, 1, "% vol", c.yield == SugarYield::kEu1683 ? 0.5 : 0);
     answer.Step(absl::StrCat(Print(*sugar, 1), " / ", Print(GramsPerPercent(c.yield), 2), " = ",
-                             Print(*alcohol, 2), " % vol (", c.label, ")"));
+                             Print(*alcohol, 2), " % vol: ", c.label));
   }
   answer.Add("sugar, grape must", *sugar, 0, "g/L");
   answer.Assume("all sugar ferments");
