@@ -22,6 +22,9 @@ struct GravityReading {
   std::optional<double> temperature_c = std::nullopt;
 };
 
+// At this or below a wine counts as dry (common practice, no source): a target where none is named.
+constexpr double kDryGravity = 0.996;
+
 // What the readings say about now.
 enum class FermentationState {
   kReached,     // the last reading is at the target or below

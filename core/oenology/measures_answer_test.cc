@@ -5,6 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <string>
+#include <vector>
 
 #include "absl/strings/match.h"
 #include "core/oenology/answers/alcohol_answer.h"
@@ -116,6 +119,72 @@ TEST(MeasuresAnswerTest, AForecastSaysStuckAndTooHot) {
   EXPECT_EQ(
       AnswerForecast(std::vector<GravityReading>{{0, 1.09}, {1, 1.08}}, 0.996).status().code(),
       absl::StatusCode::kFailedPrecondition);
+}
+
+// What an answer shows must be a number, or there is no answer, and the refusal says why.
+void ExpectNumbersOrNone(const absl::StatusOr<Answer>& answer) {
+  if (!answer.ok()) {
+    EXPECT_NE(answer.status().code(), absl::StatusCode::kInternal) << answer.status();
+    EXPECT_THAT(std::string(answer.status().message()), Not(HasSubstr("to nan")));
+    return;
+  }
+  for (const Figure& f : answer->figures) {
+    EXPECT_TRUE(std::isfinite(f.value) && std::isfinite(f.error)) << f.label;
+  }
+  for (const std::string& step : answer->working) {
+    EXPECT_THAT(step, Not(::testing::ContainsRegex("(^| )-?(nan|inf)( |$)")));
+  }
+}
+
+TEST(MeasuresAnswerTest, HostileNumbersGiveNumbersOrARefusal) {
+  const std::vector<double> numbers = {0,
+                                       -1,
+                                       0.5,
+                                       0.996,
+                                       1.0,
+                                       1.05,
+                                       1.1,
+                                       12,
+                                       20,
+                                       24,
+                                       60,
+                                       90,
+                                       982,
+                                       1e12,
+                                       -1e12,
+                                       std::nan(""),
+                                       std::numeric_limits<double>::infinity()};
+  for (const double a : numbers) {
+    ExpectNumbersOrNone(AnswerBottles(a));
+    for (const double b : numbers) {
+      ExpectNumbersOrNone(AnswerAlcohol(a, b));
+      ExpectNumbersOrNone(AnswerDistillate(a, b));
+      ExpectNumbersOrNone(AnswerDistillateDensity(a, b));
+      ExpectNumbersOrNone(AnswerDensityWithoutSulfurDioxide(a, b));
+      ExpectNumbersOrNone(AnswerResidualSugar(a, b));
+      ExpectNumbersOrNone(AnswerRefractometerTemperature(a, b));
+      ExpectNumbersOrNone(AnswerRefractometerWithGravity(a, b));
+      ExpectNumbersOrNone(AnswerRefractometerWithOriginal(a, b));
+      ExpectNumbersOrNone(AnswerFortified(a, b));
+      ExpectNumbersOrNone(AnswerFermentation({.volume_l = a, .sugar_g_l = b, .room_m3 = 40}));
+      for (const double c : numbers) {
+        ExpectNumbersOrNone(
+            AnswerHydrometer({.gravity = a, .temperature_c = b, .calibration_c = 20}, c));
+        ExpectNumbersOrNone(AnswerDissolvedGas(a, b, c));
+        ExpectNumbersOrNone(AnswerUprightCylinder(a, b, c));
+        ExpectNumbersOrNone(AnswerLyingCylinder(a, b, c));
+        ExpectNumbersOrNone(AnswerBarrel({.bung_cm = a, .head_cm = b, .length_cm = c}, b));
+        ExpectNumbersOrNone(AnswerForecast(
+            std::vector<GravityReading>{{0, a}, {b, 1.05}, {4, 1.03}, {5, 1.02, c}}, 0.996));
+      }
+    }
+  }
+  for (int scale = 0; scale <= static_cast<int>(Scale::kMustSugar); ++scale) {
+    for (const double a : numbers) {
+      ExpectNumbersOrNone(AnswerScales(static_cast<Scale>(scale), a));
+      ExpectNumbersOrNone(AnswerPotentialAlcohol(static_cast<Scale>(scale), a));
+    }
+  }
 }
 
 }  // namespace

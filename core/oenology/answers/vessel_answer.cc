@@ -26,7 +26,11 @@ void AddHeadspace(double full_l, double wine_l, Answer* answer) {
 
 absl::StatusOr<Answer> AnswerUprightCylinder(double diameter_cm, double height_cm,
                                              double depth_cm) {
-  if (absl::Status s = CheckRange("depth", depth_cm, 0, height_cm, "cm"); !s.ok()) return s;
+  if (absl::Status s = FirstError({CheckRange("height", height_cm, 1, 5000, "cm"),
+                                   CheckRange("depth", depth_cm, 0, height_cm, "cm")});
+      !s.ok()) {
+    return s;
+  }
   const absl::StatusOr<double> wine = UprightCylinderL(diameter_cm, depth_cm);
   const absl::StatusOr<double> full = UprightCylinderL(diameter_cm, height_cm);
   if (!wine.ok()) return wine.status();
