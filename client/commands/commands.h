@@ -34,6 +34,10 @@ std::unique_ptr<Command> MakePacketNew();
 // numbers
 std::unique_ptr<Command> MakeReckon();
 std::vector<CommandSpec> ReckonCommands();
+std::unique_ptr<Command> MakeDose();
+std::vector<CommandSpec> DoseCommands();
+std::unique_ptr<Command> MakeDoseBlend();
+std::unique_ptr<Command> MakeDoseTop();
 // the book
 std::unique_ptr<Command> MakeBoard();
 std::unique_ptr<Command> MakeShow();

@@ -40,6 +40,8 @@ const CommandSpec kCommands[] = {
 
     {"reckon", "density, alcohol, sulfur dioxide, acids, vessels: reckon alone lists", kNumbers,
      MakeReckon},
+    {"dose", "how much to add to a wine, from its own readings: dose alone lists", kNumbers,
+     MakeDose},
 
     {"board", "what is where", kBook, MakeBoard},
     {"show", "everything about one thing", kBook, MakeShow},
@@ -98,6 +100,7 @@ absl::Span<const CommandSpec> AllCommands() {
   static const std::vector<CommandSpec>* const kAll = [] {
     auto* all = new std::vector<CommandSpec>(std::begin(kCommands), std::end(kCommands));
     for (CommandSpec& spec : ReckonCommands()) all->push_back(std::move(spec));
+    for (CommandSpec& spec : DoseCommands()) all->push_back(std::move(spec));
     return all;
   }();
   return *kAll;

@@ -6,6 +6,8 @@
 #include "absl/strings/str_cat.h"
 #include "client/cli/json.h"
 #include "client/cli/table.h"
+#include "core/quantity/amount.h"
+#include "core/quantity/format.h"
 
 namespace rundlet::client {
 namespace {
@@ -14,12 +16,19 @@ using oenology::Answer;
 using oenology::Equation;
 using oenology::Figure;
 
-void PrintFigures(const Answer& answer, std::ostream& out) {
+// "4.3 g" in US units, or nothing.
+std::string InUsUnits(const Figure& figure) {
+  const auto amount = ParseAmount(oenology::PrintFigure(figure));
+  return amount.ok() ? absl::StrCat(" (", FormatAmount(*amount, UnitSystem::kUs), ")") : "";
+}
+
+void PrintFigures(const Answer& answer, bool amount_first, std::ostream& out) {
   size_t label = 0;
   for (const Figure& figure : answer.figures) label = std::max(label, WidthOf(figure.label));
   for (const Figure& figure : answer.figures) {
     out << figure.label << std::string(label - WidthOf(figure.label) + 2, ' ')
         << oenology::PrintFigure(figure);
+    if (amount_first && &figure == &answer.figures.front()) out << InUsUnits(figure);
     if (figure.error > 0)
       out << ", give or take " << oenology::Print(figure.error, figure.decimals);
     out << "\n";
@@ -49,7 +58,7 @@ void PrintAnswer(const Answer& answer, const AnswerOptions& options, Session& se
     session.out() << JsonOfAnswer(answer) << "\n";
     return;
   }
-  PrintFigures(answer, session.out());
+  PrintFigures(answer, options.amount_first, session.out());
   if (options.explain) {
     PrintList("How it came about", answer.working, session.out());
     PrintList("Taken for granted", answer.assumptions, session.out());

@@ -11,6 +11,9 @@ namespace rundlet::client {
 struct AnswerOptions {
   bool json = false;
   bool explain = false;  // how the number came about
+  // The first figure is an amount that a person weighs or measures: it is given in the units of
+  // kitchen scales as well.
+  bool amount_first = false;
 };
 
 // The figures on stdout, with --explain the working, what was assumed and the sources; warnings and

@@ -149,6 +149,15 @@ absl::StatusOr<Handle> FindByName(const Fold& fold, v1::Thing::KindCase kind,
   return FindByName(fold, absl::MakeConstSpan(&kind, 1), name);
 }
 
+const v1::Material* FindMaterial(const Fold& fold, Handle material_or_packet) {
+  const Directory::Known* known = fold.directory().Find(material_or_packet);
+  if (known != nullptr && known->thing.has_material_lot()) {
+    const auto id = Uuid::FromBytes(known->thing.material_lot().material_id());
+    known = id.ok() ? fold.directory().Find(fold.interner().Find(*id)) : nullptr;
+  }
+  return known == nullptr || !known->thing.has_material() ? nullptr : &known->thing.material();
+}
+
 std::vector<Handle> ThingsByName(const Fold& fold, v1::Thing::KindCase kind, bool with_retired) {
   std::vector<Handle> things;
   for (const Named& named : AllNamed(fold, absl::MakeConstSpan(&kind, 1))) {

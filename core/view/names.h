@@ -26,6 +26,9 @@ absl::StatusOr<Handle> FindByName(const Fold& fold, v1::Thing::KindCase kind,
 absl::StatusOr<Handle> FindByName(const Fold& fold, absl::Span<const v1::Thing::KindCase> kinds,
                                   absl::string_view name);
 
+// What is known of a material by its handle or by that of a packet of it; nullptr if nothing is.
+const v1::Material* FindMaterial(const Fold& fold, Handle material_or_packet);
+
 // Things of a kind that are not retired, by name.
 std::vector<Handle> ThingsByName(const Fold& fold, v1::Thing::KindCase kind,
                                  bool with_retired = false);

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "absl/strings/match.h"
+#include "core/view/names.h"
 
 namespace rundlet {
 namespace {
@@ -55,16 +56,6 @@ Inflow InflowOf(const Fold& fold, size_t position, Handle vessel) {
   return inflow;
 }
 
-const v1::Material* MaterialOf(const Fold& fold, const Line& line) {
-  Handle handle = line.handle;
-  const Directory::Known* known = fold.directory().Find(handle);
-  if (known != nullptr && known->thing.has_material_lot()) {
-    const auto id = Uuid::FromBytes(known->thing.material_lot().material_id());
-    known = id.ok() ? fold.directory().Find(fold.interner().Find(*id)) : nullptr;
-  }
-  return known == nullptr || !known->thing.has_material() ? nullptr : &known->thing.material();
-}
-
 Kinds ChangedByMaterial(const v1::Material* material, int64_t volume_effect_ul) {
   if (volume_effect_ul > 0 || material == nullptr) return kAllKinds;
   const std::string& kind = material->kind();
@@ -83,7 +74,7 @@ Kinds ChangedBy(const Fold& fold, const StoryStep& step) {
   Kinds kinds = 0;
   for (const Line& line : fold.sequence().lines(row)) {
     if (line.role == Role::kMaterial)
-      kinds |= ChangedByMaterial(MaterialOf(fold, line), line.extra);
+      kinds |= ChangedByMaterial(FindMaterial(fold, line.handle), line.extra);
   }
   return kinds;
 }

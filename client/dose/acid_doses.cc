@@ -1,0 +1,63 @@
+// Acid up and down.
+#include "absl/status/status.h"
+#include "client/dose/ceilings.h"
+#include "client/dose/dose_subject.h"
+#include "core/oenology/answers/acids_answer.h"
+
+namespace rundlet::client {
+namespace {
+
+using oenology::Answer;
+
+oenology::AcidDoseAsked AskedOf(const DoseCase& dose, CeilingOf ceiling) {
+  const Values& values = dose.values;
+  return {.volume_l = dose.wine.volume_l(),
+          .ta_g_l = values.Find("ta"),
+          .target_ta_g_l = values.Find("to"),
+          .change_g_l = values.Find("by"),
+          .ph = values.Find("ph"),
+          .buffer_meq = values.Or("buffer", oenology::kUsualBufferMeq),
+          .ceilings = CeilingsFor(dose, ceiling)};
+}
+
+template <oenology::Acid acid>
+absl::StatusOr<Answer> Acid(const DoseCase& dose) {
+  return oenology::AcidDoseAnswer(acid, AskedOf(dose, CeilingOf::kAcidAdded));
+}
+
+template <oenology::Carbonate carbonate>
+absl::StatusOr<Answer> Carbonate(const DoseCase& dose) {
+  return oenology::CarbonateDoseAnswer(carbonate, AskedOf(dose, CeilingOf::kAcidTaken));
+}
+
+DoseSubject AcidSubject(const char* word, const char* about, const char* name,
+                        absl::StatusOr<Answer> (*work)(const DoseCase&)) {
+  return {word,
+          about,
+          {NeedAcidity(false), NeedPh(false)},
+          {{"--to", InputKind::kAcidity, "titratable acidity to reach, as tartaric"},
+           {"--by", InputKind::kAcidity, "by how much to change it, as tartaric"},
+           {"--buffer", InputKind::kNumber, "buffer capacity in meq/L per pH; 45 if not said"}},
+          name,
+          name,
+          work};
+}
+
+}  // namespace
+
+std::vector<DoseSubject> AcidDoses() {
+  using oenology::Acid, oenology::Carbonate;
+  return {
+      AcidSubject("tartaric", "tartaric acid, acidity up", "tartaric acid",
+                  client::Acid<Acid::kTartaric>),
+      AcidSubject("malic", "malic acid, acidity up", "malic acid", client::Acid<Acid::kMalic>),
+      AcidSubject("citric", "citric acid, acidity up", "citric acid", client::Acid<Acid::kCitric>),
+      AcidSubject("bicarbonate", "potassium bicarbonate, acidity down", "potassium bicarbonate",
+                  client::Carbonate<Carbonate::kPotassiumBicarbonate>),
+      AcidSubject("carbonate", "potassium carbonate, acidity down", "potassium carbonate",
+                  client::Carbonate<Carbonate::kPotassiumCarbonate>),
+      AcidSubject("chalk", "calcium carbonate, acidity down", "calcium carbonate",
+                  client::Carbonate<Carbonate::kCalciumCarbonate>)};
+}
+
+}  // namespace rundlet::client

@@ -1,0 +1,156 @@
+// Sulfite and sorbate.
+#include <optional>
+
+#include "absl/strings/match.h"
+#include "client/dose/ceilings.h"
+#include "client/dose/dose_subject.h"
+#include "core/oenology/answers/sorbate_answer.h"
+#include "core/oenology/answers/sulfite_dose_answer.h"
+
+namespace rundlet::client {
+namespace {
+
+using oenology::Answer;
+
+double So2Part(const v1::Material& material) { return material.so2_ppm() * 1e-6; }
+
+double SorbicPart(const v1::Material& material) {
+  return absl::StrContains(material.kind(), "sorbate") ||
+                 absl::StrContains(material.name(), "sorbate")
+             ? oenology::kSorbicAcidOfSorbate
+             : 0;
+}
+
+// What is at hand, and in what form it was said to be.
+oenology::SulfiteMaterial MaterialOf(const DoseCase& dose) {
+  oenology::SulfiteMaterial material;
+  const v1::Material* known = dose.material;
+  const bool sodium = dose.values.Word("salt") == "sodium" ||
+                      (known != nullptr && absl::StrContains(known->name(), "sodium"));
+  if (sodium) material.salt = oenology::SulfiteSalt::kSodiumMetabisulfite;
+  if (known != nullptr && known->so2_ppm() > 0) material.yield = So2Part(*known);
+  if (const auto percent = dose.values.Find("yield")) material.yield = *percent / 100;
+  if (const auto percent = dose.values.Find("solution")) {
+    material.form = oenology::SulfiteForm::kSolution;
+    material.solution_pct_wv = *percent;
+  } else if (const auto mass_g = dose.values.Find("tablet")) {
+    material.form = oenology::SulfiteForm::kTablets;
+    material.tablet_mass_g = *mass_g;
+  }
+  return material;
+}
+
+oenology::SulfiteWine WineOf(const Values& values) {
+  return {.ph = values["ph"],
+          .temperature_c = values.Find("temperature"),
+          .alcohol_pct = values.Find("alcohol"),
+          .pk = values.Find("pk")};
+}
+
+// The total as measured, else the sum of what was added by the book, if that can be all of it.
+std::optional<double> TotalSoFar(const DoseCase& dose) {
+  if (const auto measured = dose.values.Find("total")) return measured;
+  const double added_mg_l = dose.wine.AddedMgL(So2Part);
+  return added_mg_l >= dose.values["free"] ? std::make_optional(added_mg_l) : std::nullopt;
+}
+
+absl::StatusOr<Answer> Sulfite(const DoseCase& dose) {
+  const Values& values = dose.values;
+  oenology::SulfiteDoseAsked asked;
+  asked.volume_l = dose.wine.volume_l();
+  asked.free_mg_l = values["free"];
+  asked.total_mg_l = TotalSoFar(dose);
+  asked.material = MaterialOf(dose);
+  asked.free_share = values.Or("free-share", asked.free_share * 100) / 100;
+  asked.ceilings = CeilingsFor(dose, CeilingOf::kTotalSo2);
+  if (const auto target = values.Find("to-free")) {
+    asked.target_free_mg_l = target;
+  } else {
+    asked.target_molecular_mg_l = values.Or("to-molecular", 0.6);
+  }
+  if (values.Has("ph")) {
+    asked.wine = WineOf(values);
+  } else if (asked.target_molecular_mg_l.has_value()) {
+    return absl::FailedPreconditionError(
+        "a molecular target needs the pH: measure it, say it with --ph, or aim with --to-free");
+  }
+  return oenology::SulfiteDoseAnswer(asked);
+}
+
+absl::StatusOr<Answer> SulfiteGiven(const DoseCase& dose) {
+  const Values& values = dose.values;
+  oenology::SulfiteGivenAsked asked;
+  asked.volume_l = dose.wine.volume_l();
+  asked.amount = values["amount"];
+  asked.free_mg_l = values["free"];
+  asked.total_mg_l = values.Find("total");
+  asked.months = values["months"];
+  asked.loss_mg_l_month = values["loss"];
+  asked.material = MaterialOf(dose);
+  asked.free_share = values.Or("free-share", asked.free_share * 100) / 100;
+  asked.ceilings = CeilingsFor(dose, CeilingOf::kTotalSo2);
+  if (values.Has("ph")) asked.wine = WineOf(values);
+  return oenology::SulfiteGivenAnswer(asked);
+}
+
+absl::StatusOr<Answer> Sorbate(const DoseCase& dose) {
+  return oenology::SorbateAnswer({.volume_l = dose.wine.volume_l(),
+                                  .alcohol_pct = dose.values["alcohol"],
+                                  .ph = dose.values["ph"],
+                                  .sorbic_mg_l = dose.wine.AddedMgL(SorbicPart),
+                                  .free_mg_l = dose.values.Find("free"),
+                                  .ceilings = CeilingsFor(dose, CeilingOf::kSorbicAcid)});
+}
+
+Need NeedTotalSo2() {
+  return {"total",
+          v1::READING_KIND_TOTAL_SO2,
+          InputKind::kMgPerL,
+          "total SO2; the sum of what was added if not known",
+          "tso2=80mg/L",
+          false};
+}
+
+}  // namespace
+
+std::vector<DoseSubject> SulfiteDoses() {
+  const std::vector<Input> forms = {
+      {"--salt", InputKind::kWord, "potassium or sodium", false, {"potassium", "sodium"}},
+      {"--yield", InputKind::kPercent, "SO2 of the salt's mass; old powder has less"},
+      {"--solution", InputKind::kPercent, "a solution of so many g in 100 mL"},
+      {"--tablet", InputKind::kMassG, "tablets of so much salt each: 0.44g"},
+      {"--free-share", InputKind::kPercent, "of an addition that stays free; 60% if not said"},
+      {"--pk", InputKind::kNumber, "a constant of your own, such as 1.81"}};
+  std::vector<Input> aims = {
+      {"--to-molecular", InputKind::kMgPerL, "molecular SO2 to reach; 0.6 if nothing is said"},
+      {"--to-free", InputKind::kMgPerL, "free SO2 to reach"}};
+  aims.insert(aims.end(), forms.begin(), forms.end());
+  std::vector<Input> given = {
+      {"--amount", InputKind::kNumber, "given: g of powder, mL of solution, or tablets", true},
+      {"--months", InputKind::kNumber, "since then"},
+      {"--loss", InputKind::kMgPerL, "of free SO2 a month"}};
+  given.insert(given.end(), forms.begin(), forms.end());
+  return {{"sulfite",
+           "sulfite to a molecular or a free SO2",
+           {NeedFreeSo2(), NeedPh(false), NeedTotalSo2(), NeedAlcohol(false), NeedTemperature()},
+           aims,
+           "sulfite",
+           "potassium metabisulfite",
+           Sulfite},
+          {"sulfite-given",
+           "what a dose of sulfite already given will have done",
+           {NeedFreeSo2(), NeedPh(false), NeedTotalSo2(), NeedAlcohol(false), NeedTemperature()},
+           given,
+           "sulfite",
+           "",
+           SulfiteGiven},
+          {"sorbate",
+           "potassium sorbate for a clear wine with sugar",
+           {NeedAlcohol(), NeedPh(), NeedFreeSo2(false)},
+           {},
+           "sorbate",
+           "potassium sorbate",
+           Sorbate}};
+}
+
+}  // namespace rundlet::client
