@@ -73,7 +73,7 @@ class DoseBlend : public AnswerCommand {
       asked.wines.push_back(*std::move(wine));
     }
     if (absl::Status status = ReadCosts(asked); !status.ok()) return status;
-    auto answer = oenology::BlendAnswer(asked);
+    auto answer = oenology::AnswerBlend(asked);
     if (answer.ok()) {
       const auto found = oenology::SolveBlend(asked);
       if (!found.ok()) return found.status();
@@ -144,7 +144,7 @@ class DoseTop : public AnswerCommand {
       if (other != handle && fold.state().holding(other).volume_ul > 0)
         candidates.push_back(ToppingWineIn(planner, other));
     }
-    return oenology::ToppingAnswer(static_cast<double>(capacity_ul) * 1e-6, wine, candidates);
+    return oenology::AnswerTopping(static_cast<double>(capacity_ul) * 1e-6, wine, candidates);
   }
 
   std::string Next(const Planner&) const override { return ""; }

@@ -22,12 +22,12 @@ oenology::AcidDoseAsked AskedOf(const DoseCase& dose, CeilingOf ceiling) {
 
 template <oenology::Acid acid>
 absl::StatusOr<Answer> Acid(const DoseCase& dose) {
-  return oenology::AcidDoseAnswer(acid, AskedOf(dose, CeilingOf::kAcidAdded));
+  return oenology::AnswerAcidDose(acid, AskedOf(dose, CeilingOf::kAcidAdded));
 }
 
 template <oenology::Carbonate carbonate>
 absl::StatusOr<Answer> Carbonate(const DoseCase& dose) {
-  return oenology::CarbonateDoseAnswer(carbonate, AskedOf(dose, CeilingOf::kAcidTaken));
+  return oenology::AnswerCarbonateDose(carbonate, AskedOf(dose, CeilingOf::kAcidTaken));
 }
 
 DoseSubject AcidSubject(const char* word, const char* about, const char* name,

@@ -9,7 +9,7 @@ namespace {
 using oenology::Answer;
 
 absl::StatusOr<Answer> Yeast(const DoseCase& dose) {
-  return oenology::YeastAnswer(dose.wine.volume_l(), dose.values.Or("rate", 25));
+  return oenology::AnswerYeast(dose.wine.volume_l(), dose.values.Or("rate", 25));
 }
 
 absl::StatusOr<Answer> Nutrient(const DoseCase& dose) {
@@ -26,7 +26,7 @@ absl::StatusOr<Answer> Nutrient(const DoseCase& dose) {
   if (dose.material != nullptr) asked.nutrient = dose.material->name();
   if (const auto percent = values.Find("nitrogen")) asked.nitrogen_share = *percent / 100;
   asked.ceilings = CeilingsFor(dose, CeilingOf::kNutrient);
-  return oenology::NutrientAnswer(asked);
+  return oenology::AnswerNutrient(asked);
 }
 
 }  // namespace

@@ -51,7 +51,7 @@ absl::StatusOr<Answer> One(const DoseCase& dose) {
   asked.stock_pct_wv = dose.values.Find("stock");
   asked.slurry_pct = dose.values.Or("slurry", asked.slurry_pct);
   asked.ceilings = CeilingsFor(dose, CeilingOfFining(fining));
-  return oenology::FiningAnswer(asked);
+  return oenology::AnswerFining(asked);
 }
 
 absl::StatusOr<Answer> TwoPart(const DoseCase& dose) {
@@ -65,13 +65,13 @@ absl::StatusOr<Answer> TwoPart(const DoseCase& dose) {
   asked.second_mg_l = values["dose"];
   asked.second_stock_pct_wv = values.Or("stock", asked.second_stock_pct_wv);
   asked.ceilings = CeilingsFor(dose, CeilingOfFining(asked.second));
-  return oenology::TwoPartFiningAnswer(asked);
+  return oenology::AnswerTwoPartFining(asked);
 }
 
 absl::StatusOr<Answer> Trial(const DoseCase& dose) {
   const Values& values = dose.values;
   const std::string word = values.Word("of");
-  return oenology::BenchTrialAnswer(
+  return oenology::AnswerBenchTrial(
       {.stock_pct_wv = values["stock"], .stock_ml = values["used"], .sample_ml = values["sample"]},
       dose.wine.volume_l(), word.empty() ? std::nullopt : std::make_optional(FiningNamed(word)));
 }
@@ -83,7 +83,7 @@ absl::StatusOr<Answer> Copper(const DoseCase& dose) {
   asked.copper_now_mg_l = dose.values.Find("now");
   asked.stock_pct_wv = dose.values.Or("stock", asked.stock_pct_wv);
   asked.ceilings = CeilingsFor(dose, CeilingOf::kCopper);
-  return oenology::CopperAnswer(asked);
+  return oenology::AnswerCopper(asked);
 }
 
 const Input kDose = {"--dose", InputKind::kMgPerL, "of the dry substance: 300mg/L, 0.3g/L", true};

@@ -25,30 +25,30 @@ absl::StatusOr<BrixPair> BrixNowAndTarget(const Values& values) {
 absl::StatusOr<Answer> Sugar(const DoseCase& dose) {
   const auto brix = BrixNowAndTarget(dose.values);
   if (!brix.ok()) return brix.status();
-  return oenology::SugarAnswer(dose.wine.volume_l(), brix->now, brix->target);
+  return oenology::AnswerSugar(dose.wine.volume_l(), brix->now, brix->target);
 }
 
 absl::StatusOr<Answer> SugarForAlcohol(const DoseCase& dose) {
   const Values& values = dose.values;
-  return oenology::SugarForAlcoholAnswer(dose.wine.volume_l(), values["potential"], values["by"],
+  return oenology::AnswerSugarForAlcohol(dose.wine.volume_l(), values["potential"], values["by"],
                                          values.Or("per-percent", oenology::kSugarForOnePct));
 }
 
 absl::StatusOr<Answer> Concentrate(const DoseCase& dose) {
   const auto brix = BrixNowAndTarget(dose.values);
   if (!brix.ok()) return brix.status();
-  return oenology::ConcentrateAnswer(dose.wine.volume_l(), brix->now, brix->target,
+  return oenology::AnswerConcentrate(dose.wine.volume_l(), brix->now, brix->target,
                                      dose.values["concentrate"]);
 }
 
 absl::StatusOr<Answer> Water(const DoseCase& dose) {
   const auto brix = BrixNowAndTarget(dose.values);
   if (!brix.ok()) return brix.status();
-  return oenology::WaterAnswer(dose.wine.volume_l(), brix->now, brix->target);
+  return oenology::AnswerWater(dose.wine.volume_l(), brix->now, brix->target);
 }
 
 absl::StatusOr<Answer> Spirit(const DoseCase& dose) {
-  return oenology::SpiritAnswer(dose.wine.volume_l(), dose.values["alcohol"], dose.values["spirit"],
+  return oenology::AnswerSpirit(dose.wine.volume_l(), dose.values["alcohol"], dose.values["spirit"],
                                 dose.values["to"]);
 }
 

@@ -74,7 +74,7 @@ absl::StatusOr<Answer> Sulfite(const DoseCase& dose) {
     return absl::FailedPreconditionError(
         "a molecular target needs the pH: measure it, say it with --ph, or aim with --to-free");
   }
-  return oenology::SulfiteDoseAnswer(asked);
+  return oenology::AnswerSulfiteDose(asked);
 }
 
 absl::StatusOr<Answer> SulfiteGiven(const DoseCase& dose) {
@@ -90,11 +90,11 @@ absl::StatusOr<Answer> SulfiteGiven(const DoseCase& dose) {
   asked.free_share = values.Or("free-share", asked.free_share * 100) / 100;
   asked.ceilings = CeilingsFor(dose, CeilingOf::kTotalSo2);
   if (values.Has("ph")) asked.wine = WineOf(values);
-  return oenology::SulfiteGivenAnswer(asked);
+  return oenology::AnswerSulfiteGiven(asked);
 }
 
 absl::StatusOr<Answer> Sorbate(const DoseCase& dose) {
-  return oenology::SorbateAnswer({.volume_l = dose.wine.volume_l(),
+  return oenology::AnswerSorbate({.volume_l = dose.wine.volume_l(),
                                   .alcohol_pct = dose.values["alcohol"],
                                   .ph = dose.values["ph"],
                                   .sorbic_mg_l = dose.wine.AddedMgL(SorbicPart),

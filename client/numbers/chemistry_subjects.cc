@@ -23,11 +23,11 @@ oenology::SulfiteWine WineOf(const Values& values) {
 }
 
 absl::StatusOr<Answer> Molecular(const Values& values) {
-  return oenology::MolecularSo2Answer(values["free"], WineOf(values));
+  return oenology::AnswerMolecularSo2(values["free"], WineOf(values));
 }
 
 absl::StatusOr<Answer> Free(const Values& values) {
-  return oenology::FreeForMolecularAnswer(values["molecular"], WineOf(values));
+  return oenology::AnswerFreeForMolecular(values["molecular"], WineOf(values));
 }
 
 Acid AcidNamed(const std::string& word) {
@@ -39,11 +39,11 @@ Acid AcidNamed(const std::string& word) {
 }
 
 absl::StatusOr<Answer> Acidity(const Values& values) {
-  return oenology::AcidityAnswer(values["acidity"], AcidNamed(values.Word("as")));
+  return oenology::AnswerAcidity(values["acidity"], AcidNamed(values.Word("as")));
 }
 
 absl::StatusOr<Answer> Titration(const Values& values) {
-  return oenology::TitrationAnswer(values["base"], values["normality"], values["sample"]);
+  return oenology::AnswerTitration(values["base"], values["normality"], values["sample"]);
 }
 
 }  // namespace

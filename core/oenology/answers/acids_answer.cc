@@ -60,7 +60,7 @@ void AddAllAcidities(double tartaric_g_l, Answer& answer) {
 
 }  // namespace
 
-absl::StatusOr<Answer> AcidityAnswer(double acidity_g_l, Acid as) {
+absl::StatusOr<Answer> AnswerAcidity(double acidity_g_l, Acid as) {
   if (absl::Status bad = CheckRange("acidity", acidity_g_l, 0, 50, "g/L"); !bad.ok()) return bad;
   const absl::StatusOr<double> tartaric = ConvertAcidity(acidity_g_l, as, Acid::kTartaric);
   if (!tartaric.ok()) return tartaric.status();
@@ -73,7 +73,7 @@ absl::StatusOr<Answer> AcidityAnswer(double acidity_g_l, Acid as) {
   return answer;
 }
 
-absl::StatusOr<Answer> TitrationAnswer(double base_ml, double normality, double sample_ml) {
+absl::StatusOr<Answer> AnswerTitration(double base_ml, double normality, double sample_ml) {
   const absl::StatusOr<double> tartaric =
       AcidityFromTitration(base_ml, normality, sample_ml, Acid::kTartaric);
   if (!tartaric.ok()) return tartaric.status();
@@ -90,7 +90,7 @@ absl::StatusOr<Answer> TitrationAnswer(double base_ml, double normality, double 
   return answer;
 }
 
-absl::StatusOr<Answer> AcidDoseAnswer(Acid acid, const AcidDoseAsked& asked) {
+absl::StatusOr<Answer> AnswerAcidDose(Acid acid, const AcidDoseAsked& asked) {
   const absl::StatusOr<double> rise = ChangeOf(asked, true);
   if (!rise.ok()) return rise.status();
   const absl::StatusOr<double> grams = AcidForRise(acid, *rise, asked.volume_l);
@@ -123,7 +123,7 @@ absl::StatusOr<Answer> AcidDoseAnswer(Acid acid, const AcidDoseAsked& asked) {
   return answer;
 }
 
-absl::StatusOr<Answer> CarbonateDoseAnswer(Carbonate carbonate, const AcidDoseAsked& asked) {
+absl::StatusOr<Answer> AnswerCarbonateDose(Carbonate carbonate, const AcidDoseAsked& asked) {
   const absl::StatusOr<double> drop = ChangeOf(asked, false);
   if (!drop.ok()) return drop.status();
   const absl::StatusOr<double> with = CarbonateForDrop(carbonate, *drop, asked.volume_l, true);

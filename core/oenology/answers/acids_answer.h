@@ -12,10 +12,10 @@
 namespace rundlet::oenology {
 
 // An acidity in g/L as one acid, as all the others and in meq/L.
-absl::StatusOr<Answer> AcidityAnswer(double acidity_g_l, Acid as);
+absl::StatusOr<Answer> AnswerAcidity(double acidity_g_l, Acid as);
 
 // Acidity from a titration, as all acids.
-absl::StatusOr<Answer> TitrationAnswer(double base_ml, double normality, double sample_ml);
+absl::StatusOr<Answer> AnswerTitration(double base_ml, double normality, double sample_ml);
 
 // Acid up or down. Acidities in g/L as tartaric acid; one of target and change.
 struct AcidDoseAsked {
@@ -27,9 +27,9 @@ struct AcidDoseAsked {
   double buffer_meq = kUsualBufferMeq;
   std::vector<Ceiling> ceilings;  // on acid added, or on the fall of acidity, g/L
 };
-absl::StatusOr<Answer> AcidDoseAnswer(Acid acid, const AcidDoseAsked& asked);
+absl::StatusOr<Answer> AnswerAcidDose(Acid acid, const AcidDoseAsked& asked);
 // Gives the amount with bitartrate falling out in full and with none.
-absl::StatusOr<Answer> CarbonateDoseAnswer(Carbonate carbonate, const AcidDoseAsked& asked);
+absl::StatusOr<Answer> AnswerCarbonateDose(Carbonate carbonate, const AcidDoseAsked& asked);
 
 }  // namespace rundlet::oenology
 

@@ -42,7 +42,7 @@ void AddMakeUp(const MakeUp& made, Answer& answer) {
 
 }  // namespace
 
-absl::StatusOr<Answer> SugarAnswer(double volume_l, double brix, double target_brix) {
+absl::StatusOr<Answer> AnswerSugar(double volume_l, double brix, double target_brix) {
   const absl::StatusOr<Adjustment> sugar = SugarToBrix(volume_l, brix, target_brix);
   if (!sugar.ok()) return sugar.status();
   Answer answer;
@@ -56,7 +56,7 @@ absl::StatusOr<Answer> SugarAnswer(double volume_l, double brix, double target_b
   return answer;
 }
 
-absl::StatusOr<Answer> SugarForAlcoholAnswer(double volume_l, double potential_pct, double rise_pct,
+absl::StatusOr<Answer> AnswerSugarForAlcohol(double volume_l, double potential_pct, double rise_pct,
                                              double sugar_g_l_pct) {
   const absl::StatusOr<Adjustment> sugar =
       SugarForAlcohol(volume_l, potential_pct, rise_pct, sugar_g_l_pct);
@@ -77,7 +77,7 @@ absl::StatusOr<Answer> SugarForAlcoholAnswer(double volume_l, double potential_p
   return answer;
 }
 
-absl::StatusOr<Answer> ConcentrateAnswer(double volume_l, double brix, double target_brix,
+absl::StatusOr<Answer> AnswerConcentrate(double volume_l, double brix, double target_brix,
                                          double concentrate_brix) {
   const absl::StatusOr<Adjustment> added =
       ConcentrateToBrix(volume_l, brix, target_brix, concentrate_brix);
@@ -96,7 +96,7 @@ absl::StatusOr<Answer> ConcentrateAnswer(double volume_l, double brix, double ta
   return answer;
 }
 
-absl::StatusOr<Answer> WaterAnswer(double volume_l, double brix, double target_brix) {
+absl::StatusOr<Answer> AnswerWater(double volume_l, double brix, double target_brix) {
   const absl::StatusOr<Adjustment> water = WaterToBrix(volume_l, brix, target_brix);
   if (!water.ok()) return water.status();
   Answer answer;
@@ -113,7 +113,7 @@ absl::StatusOr<Answer> WaterAnswer(double volume_l, double brix, double target_b
   return answer;
 }
 
-absl::StatusOr<Answer> MakeUpToVolumeAnswer(double concentrate_l, double concentrate_brix,
+absl::StatusOr<Answer> AnswerMakeUpToVolume(double concentrate_l, double concentrate_brix,
                                             double volume_l) {
   const absl::StatusOr<MakeUp> made = MakeUpToVolume(concentrate_l, concentrate_brix, volume_l);
   if (!made.ok()) return made.status();
@@ -126,7 +126,7 @@ absl::StatusOr<Answer> MakeUpToVolumeAnswer(double concentrate_l, double concent
   return answer;
 }
 
-absl::StatusOr<Answer> MakeUpToBrixAnswer(double volume_l, double brix, double concentrate_brix) {
+absl::StatusOr<Answer> AnswerMakeUpToBrix(double volume_l, double brix, double concentrate_brix) {
   const absl::StatusOr<MakeUp> made = MakeUpToBrix(volume_l, brix, concentrate_brix);
   if (!made.ok()) return made.status();
   Answer answer;
@@ -138,7 +138,7 @@ absl::StatusOr<Answer> MakeUpToBrixAnswer(double volume_l, double brix, double c
   return answer;
 }
 
-absl::StatusOr<Answer> SpiritAnswer(double volume_l, double wine_pct, double spirit_pct,
+absl::StatusOr<Answer> AnswerSpirit(double volume_l, double wine_pct, double spirit_pct,
                                     double target_pct) {
   const absl::StatusOr<SpiritDose> dose =
       SpiritToStrength(volume_l, wine_pct, spirit_pct, target_pct);

@@ -8,21 +8,21 @@
 // Sugar, concentrate, water and spirit. A density is given in Brix: scales.h converts.
 namespace rundlet::oenology {
 
-absl::StatusOr<Answer> SugarAnswer(double volume_l, double brix, double target_brix);
-absl::StatusOr<Answer> SugarForAlcoholAnswer(double volume_l, double potential_pct, double rise_pct,
+absl::StatusOr<Answer> AnswerSugar(double volume_l, double brix, double target_brix);
+absl::StatusOr<Answer> AnswerSugarForAlcohol(double volume_l, double potential_pct, double rise_pct,
                                              double sugar_g_l_pct);
-absl::StatusOr<Answer> ConcentrateAnswer(double volume_l, double brix, double target_brix,
+absl::StatusOr<Answer> AnswerConcentrate(double volume_l, double brix, double target_brix,
                                          double concentrate_brix);
-absl::StatusOr<Answer> WaterAnswer(double volume_l, double brix, double target_brix);
+absl::StatusOr<Answer> AnswerWater(double volume_l, double brix, double target_brix);
 
 // Concentrate made up to a volume (what Brix will it have?) or to a volume of a Brix (how much does
 // it take?).
-absl::StatusOr<Answer> MakeUpToVolumeAnswer(double concentrate_l, double concentrate_brix,
+absl::StatusOr<Answer> AnswerMakeUpToVolume(double concentrate_l, double concentrate_brix,
                                             double volume_l);
-absl::StatusOr<Answer> MakeUpToBrixAnswer(double volume_l, double brix, double concentrate_brix);
+absl::StatusOr<Answer> AnswerMakeUpToBrix(double volume_l, double brix, double concentrate_brix);
 
 // Spirit to a strength by mass, with the Pearson square beside it.
-absl::StatusOr<Answer> SpiritAnswer(double volume_l, double wine_pct, double spirit_pct,
+absl::StatusOr<Answer> AnswerSpirit(double volume_l, double wine_pct, double spirit_pct,
                                     double target_pct);
 
 }  // namespace rundlet::oenology

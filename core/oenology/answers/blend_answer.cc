@@ -86,7 +86,7 @@ absl::Status AddValues(const std::vector<BlendWine>& wines, const std::vector<do
 
 }  // namespace
 
-absl::StatusOr<Answer> BlendValuesAnswer(const std::vector<BlendWine>& wines,
+absl::StatusOr<Answer> AnswerBlendValues(const std::vector<BlendWine>& wines,
                                          const std::vector<BlendGoal>& goals) {
   std::vector<double> volumes_l;
   double sum_l = 0;
@@ -107,7 +107,7 @@ absl::StatusOr<Answer> BlendValuesAnswer(const std::vector<BlendWine>& wines,
   return answer;
 }
 
-absl::StatusOr<Answer> BlendAnswer(const BlendAsked& asked) {
+absl::StatusOr<Answer> AnswerBlend(const BlendAsked& asked) {
   const absl::StatusOr<BlendFound> found = SolveBlend(asked);
   if (!found.ok()) return found.status();
   Answer answer;
@@ -128,7 +128,7 @@ absl::StatusOr<Answer> BlendAnswer(const BlendAsked& asked) {
   return answer;
 }
 
-absl::StatusOr<Answer> ToppingAnswer(double capacity_l, const ToppingWine& wine,
+absl::StatusOr<Answer> AnswerTopping(double capacity_l, const ToppingWine& wine,
                                      const std::vector<ToppingWine>& candidates) {
   const absl::StatusOr<double> missing_l = UllageL(capacity_l, wine.volume_l);
   if (!missing_l.ok()) return missing_l.status();

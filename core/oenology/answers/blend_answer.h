@@ -17,15 +17,15 @@ inline constexpr absl::string_view kAlcoholGoal = "alcohol";
 // What a blend of these volumes has: `wines` with `available_l` as the volume that goes in, `goals`
 // for names and units (targets and bounds are held against it). A reading that is missing leaves
 // its figure out, with a warning.
-absl::StatusOr<Answer> BlendValuesAnswer(const std::vector<BlendWine>& wines,
+absl::StatusOr<Answer> AnswerBlendValues(const std::vector<BlendWine>& wines,
                                          const std::vector<BlendGoal>& goals);
 
 // Which volumes do what is asked: one figure for each wine that goes in, then the values.
-absl::StatusOr<Answer> BlendAnswer(const BlendAsked& asked);
+absl::StatusOr<Answer> AnswerBlend(const BlendAsked& asked);
 
 // How much is missing to the brim, and which wines would serve: the best five, in order, as
 // figures of the volume to take (all that is missing, or what there is).
-absl::StatusOr<Answer> ToppingAnswer(double capacity_l, const ToppingWine& wine,
+absl::StatusOr<Answer> AnswerTopping(double capacity_l, const ToppingWine& wine,
                                      const std::vector<ToppingWine>& candidates);
 
 }  // namespace rundlet::oenology

@@ -88,7 +88,7 @@ absl::Status AddStock(const FiningAsked& asked, double mass_g, Answer& answer) {
 
 }  // namespace
 
-absl::StatusOr<Answer> FiningAnswer(const FiningAsked& asked) {
+absl::StatusOr<Answer> AnswerFining(const FiningAsked& asked) {
   const absl::StatusOr<double> mass_g = FiningMass(asked.dose_mg_l, asked.volume_l);
   if (!mass_g.ok()) return mass_g.status();
   Answer answer;
@@ -104,7 +104,7 @@ absl::StatusOr<Answer> FiningAnswer(const FiningAsked& asked) {
   return answer;
 }
 
-absl::StatusOr<Answer> TwoPartFiningAnswer(const TwoPartAsked& asked) {
+absl::StatusOr<Answer> AnswerTwoPartFining(const TwoPartAsked& asked) {
   if (asked.second != Fining::kChitosan && asked.second != Fining::kGelatineWhite &&
       asked.second != Fining::kGelatineRed) {
     return absl::InvalidArgumentError("after silica sol comes chitosan or gelatine");
@@ -113,14 +113,14 @@ absl::StatusOr<Answer> TwoPartFiningAnswer(const TwoPartAsked& asked) {
                     .volume_l = asked.volume_l,
                     .dose_mg_l = asked.silica_mg_l,
                     .stock_pct_wv = asked.sol_pct};
-  absl::StatusOr<Answer> sol = FiningAnswer(first);
+  absl::StatusOr<Answer> sol = AnswerFining(first);
   if (!sol.ok()) return sol.status();
   const FiningAsked second{.fining = asked.second,
                            .volume_l = asked.volume_l,
                            .dose_mg_l = asked.second_mg_l,
                            .stock_pct_wv = asked.second_stock_pct_wv,
                            .ceilings = asked.ceilings};
-  const absl::StatusOr<Answer> other = FiningAnswer(second);
+  const absl::StatusOr<Answer> other = AnswerFining(second);
   if (!other.ok()) return other.status();
   for (Figure& figure : sol->figures) figure.label = absl::StrCat("first, ", figure.label);
   for (Figure figure : other->figures) {
@@ -133,7 +133,7 @@ absl::StatusOr<Answer> TwoPartFiningAnswer(const TwoPartAsked& asked) {
   return sol;
 }
 
-absl::StatusOr<Answer> BenchTrialAnswer(const BenchTrial& trial, double volume_l,
+absl::StatusOr<Answer> AnswerBenchTrial(const BenchTrial& trial, double volume_l,
                                         std::optional<Fining> fining) {
   const absl::StatusOr<TrialDose> dose = ScaleUp(trial, volume_l);
   if (!dose.ok()) return dose.status();
@@ -152,7 +152,7 @@ absl::StatusOr<Answer> BenchTrialAnswer(const BenchTrial& trial, double volume_l
   return answer;
 }
 
-absl::StatusOr<Answer> CopperAnswer(const CopperAsked& asked) {
+absl::StatusOr<Answer> AnswerCopper(const CopperAsked& asked) {
   if (absl::Status bad =
           FirstError({CheckRange("copper", asked.copper_mg_l, 0.02, 2, "mg/L"),
                       CheckRange("copper now", asked.copper_now_mg_l.value_or(0), 0, 20, "mg/L"),

@@ -21,7 +21,7 @@ struct FiningAsked {
   std::vector<Ceiling> ceilings;        // mg/L
 };
 // Bentonite with its slurry, gelatine, PVPP, tannin, oak chips ... Silica sol takes stock as % w/w.
-absl::StatusOr<Answer> FiningAnswer(const FiningAsked& asked);
+absl::StatusOr<Answer> AnswerFining(const FiningAsked& asked);
 
 struct TwoPartAsked {
   double volume_l = 0;
@@ -33,10 +33,10 @@ struct TwoPartAsked {
   std::vector<Ceiling> ceilings;   // on the second, mg/L
 };
 // Silica sol, then chitosan or gelatine.
-absl::StatusOr<Answer> TwoPartFiningAnswer(const TwoPartAsked& asked);
+absl::StatusOr<Answer> AnswerTwoPartFining(const TwoPartAsked& asked);
 
 // From the glass to the vessel. With `fining` the dose is held against its range.
-absl::StatusOr<Answer> BenchTrialAnswer(const BenchTrial& trial, double volume_l,
+absl::StatusOr<Answer> AnswerBenchTrial(const BenchTrial& trial, double volume_l,
                                         std::optional<Fining> fining);
 
 struct CopperAsked {
@@ -46,7 +46,7 @@ struct CopperAsked {
   double stock_pct_wv = 1;                // of copper sulfate pentahydrate, 0.01 to 10
   std::vector<Ceiling> ceilings;          // on copper in the wine, mg/L
 };
-absl::StatusOr<Answer> CopperAnswer(const CopperAsked& asked);
+absl::StatusOr<Answer> AnswerCopper(const CopperAsked& asked);
 
 }  // namespace rundlet::oenology
 

@@ -29,7 +29,7 @@ void WarnOf(const SorbateAsked& asked, double sorbic_mg_l, Answer& answer) {
 
 }  // namespace
 
-absl::StatusOr<Answer> SorbateAnswer(const SorbateAsked& asked) {
+absl::StatusOr<Answer> AnswerSorbate(const SorbateAsked& asked) {
   if (absl::Status bad =
           FirstError({CheckRange("volume", asked.volume_l, 0.01, 1e6, "L"),
                       CheckRange("sorbic acid", asked.sorbic_mg_l, 0, 1000, "mg/L"),

@@ -21,7 +21,7 @@ struct SorbateAsked {
 };
 
 // Potassium sorbate that keeps a clear, sweet wine from starting again.
-absl::StatusOr<Answer> SorbateAnswer(const SorbateAsked& asked);
+absl::StatusOr<Answer> AnswerSorbate(const SorbateAsked& asked);
 
 }  // namespace rundlet::oenology
 

@@ -34,7 +34,7 @@ absl::StatusOr<double> PkFor(const SulfiteWine& wine, Answer& answer) {
   return pk->pk;
 }
 
-absl::StatusOr<Answer> MolecularSo2Answer(double free_mg_l, const SulfiteWine& wine) {
+absl::StatusOr<Answer> AnswerMolecularSo2(double free_mg_l, const SulfiteWine& wine) {
   Answer answer;
   const absl::StatusOr<double> pk = PkFor(wine, answer);
   if (!pk.ok()) return pk.status();
@@ -51,7 +51,7 @@ absl::StatusOr<Answer> MolecularSo2Answer(double free_mg_l, const SulfiteWine& w
   return answer;
 }
 
-absl::StatusOr<Answer> FreeForMolecularAnswer(double molecular_mg_l, const SulfiteWine& wine) {
+absl::StatusOr<Answer> AnswerFreeForMolecular(double molecular_mg_l, const SulfiteWine& wine) {
   Answer answer;
   const absl::StatusOr<double> pk = PkFor(wine, answer);
   if (!pk.ok()) return pk.status();

@@ -19,8 +19,8 @@ struct SulfiteWine {
 
 // Molecular SO2 of so much free SO2, and the free SO2 that a molecular one needs. Each gives the
 // figure by the older constant for water beside it.
-absl::StatusOr<Answer> MolecularSo2Answer(double free_mg_l, const SulfiteWine& wine);
-absl::StatusOr<Answer> FreeForMolecularAnswer(double molecular_mg_l, const SulfiteWine& wine);
+absl::StatusOr<Answer> AnswerMolecularSo2(double free_mg_l, const SulfiteWine& wine);
+absl::StatusOr<Answer> AnswerFreeForMolecular(double molecular_mg_l, const SulfiteWine& wine);
 
 // pK1 for that wine, with how it was found said in the answer: the step, what was assumed, a
 // warning where the table was left.

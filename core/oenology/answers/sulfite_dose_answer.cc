@@ -168,7 +168,7 @@ void AddAmount(const SulfiteMaterial& material, double units, Answer& answer) {
 
 }  // namespace
 
-absl::StatusOr<Answer> SulfiteDoseAnswer(const SulfiteDoseAsked& asked) {
+absl::StatusOr<Answer> AnswerSulfiteDose(const SulfiteDoseAsked& asked) {
   if (absl::Status bad =
           CheckCommon(asked.volume_l, asked.free_mg_l, asked.total_mg_l, asked.free_share);
       !bad.ok()) {
@@ -205,7 +205,7 @@ absl::StatusOr<Answer> SulfiteDoseAnswer(const SulfiteDoseAsked& asked) {
   return answer;
 }
 
-absl::StatusOr<Answer> SulfiteGivenAnswer(const SulfiteGivenAsked& asked) {
+absl::StatusOr<Answer> AnswerSulfiteGiven(const SulfiteGivenAsked& asked) {
   if (absl::Status bad = FirstError(
           {CheckCommon(asked.volume_l, asked.free_mg_l, asked.total_mg_l, asked.free_share),
            CheckRange("months", asked.months, 0, 120, ""),

@@ -26,7 +26,7 @@ struct SulfiteDoseAsked {
 };
 
 // How much to add. With free SO2 at the target or above, the amount is 0.
-absl::StatusOr<Answer> SulfiteDoseAnswer(const SulfiteDoseAsked& asked);
+absl::StatusOr<Answer> AnswerSulfiteDose(const SulfiteDoseAsked& asked);
 
 struct SulfiteGivenAsked {
   double volume_l = 0;
@@ -42,7 +42,7 @@ struct SulfiteGivenAsked {
 };
 
 // What a dose already given will have done.
-absl::StatusOr<Answer> SulfiteGivenAnswer(const SulfiteGivenAsked& asked);
+absl::StatusOr<Answer> AnswerSulfiteGiven(const SulfiteGivenAsked& asked);
 
 }  // namespace rundlet::oenology
 

@@ -32,7 +32,7 @@ absl::StatusOr<double> TargetOf(const NutrientAsked& asked, Answer& answer) {
 
 }  // namespace
 
-absl::StatusOr<Answer> NutrientAnswer(const NutrientAsked& asked) {
+absl::StatusOr<Answer> AnswerNutrient(const NutrientAsked& asked) {
   if (absl::Status bad = CheckRange("nitrogen", asked.yan_mg_l, 0, 1000, "mg/L"); !bad.ok()) {
     return bad;
   }
@@ -65,7 +65,7 @@ absl::StatusOr<Answer> NutrientAnswer(const NutrientAsked& asked) {
   return answer;
 }
 
-absl::StatusOr<Answer> YeastAnswer(double volume_l, double rate_g_hl) {
+absl::StatusOr<Answer> AnswerYeast(double volume_l, double rate_g_hl) {
   const absl::StatusOr<Inoculum> inoculum = InoculumFor(volume_l, rate_g_hl);
   if (!inoculum.ok()) return inoculum.status();
   Answer answer;

@@ -21,10 +21,10 @@ struct NutrientAsked {
   double nitrogen_share = kNitrogenOfDap;  // g N per g, from the label
   std::vector<Ceiling> ceilings;           // on the nutrient, mg/L
 };
-absl::StatusOr<Answer> NutrientAnswer(const NutrientAsked& asked);
+absl::StatusOr<Answer> AnswerNutrient(const NutrientAsked& asked);
 
 // Dried yeast at a rate in g/hL (25 is usual), and the water to wake it in.
-absl::StatusOr<Answer> YeastAnswer(double volume_l, double rate_g_hl);
+absl::StatusOr<Answer> AnswerYeast(double volume_l, double rate_g_hl);
 
 }  // namespace rundlet::oenology
 
