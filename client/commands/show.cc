@@ -5,6 +5,11 @@
 #include "client/cli/planner.h"
 #include "client/commands/commands.h"
 #include "client/commands/show_parts.h"
+#include "client/numbers/fermentation.h"
+#include "client/numbers/inputs.h"
+#include "client/numbers/print_answer.h"
+#include "core/oenology/forecast.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
@@ -16,6 +21,8 @@ class ShowCommand : public ViewCommand {
            "thing", thing_,
            "anything with a name; 'lot:NAME' where several kinds share it; or an entry by its id")
         ->required();
+    app.add_option("--target", target_, "forecast the day of this density; 0.996 if not said");
+    app.add_flag("--explain", explain_, "how the forecast comes about");
   }
 
   absl::Status Show(Cellar& cellar, Session& session) override {
@@ -24,12 +31,77 @@ class ShowCommand : public ViewCommand {
       const auto entry = FindEntry(cellar, thing_);
       return entry.ok() ? ShowEntry(cellar, *entry, session) : thing.status();
     }
-    session.out() << (json() ? JsonOfThing(*cellar.fold, *thing)
-                             : TextOfThing(*cellar.fold, *thing));
+    double target = oenology::kDryGravity;
+    if (!target_.empty()) {
+      const auto gravity = ReadInput(InputKind::kGravity, target_);
+      if (!gravity.ok()) return Usage(absl::StrCat("--target: ", gravity.status().message()));
+      target = *gravity;
+    }
+    const std::vector<Handle> vessels = FermentingVessels(*cellar.fold, *thing);
+    if (json()) {
+      session.out() << WithForecasts(*cellar.fold, *thing, vessels, target, session);
+      return absl::OkStatus();
+    }
+    session.out() << TextOfThing(*cellar.fold, *thing);
+    for (const Handle vessel : vessels) {
+      const bool named = vessel != *thing;
+      ShowFermentation(*cellar.fold, vessel, named, target, session);
+    }
     return absl::OkStatus();
   }
 
  private:
+  // The vessels of the thing, itself or a lot's, whose readings tell of a fermentation.
+  static std::vector<Handle> FermentingVessels(const Fold& fold, Handle thing) {
+    std::vector<Handle> vessels;
+    if (fold.directory().kind(thing) == v1::Thing::kVessel) vessels = {thing};
+    if (fold.directory().kind(thing) == v1::Thing::kLot) vessels = VesselsHolding(fold, thing);
+    std::erase_if(vessels,
+                  [&](Handle vessel) { return !IsFermentation(FermentationIn(fold, vessel)); });
+    return vessels;
+  }
+
+  void ShowFermentation(const Fold& fold, Handle vessel, bool named, double target,
+                        Session& session) const {
+    const std::vector<DensityStep> steps = FermentationIn(fold, vessel);
+    session.out() << "\n";
+    if (named) session.out() << "In " << fold.directory().NameOf(vessel, fold.sequence()) << "\n";
+    session.out() << PrintFermentation(steps) << "\n";
+    const auto forecast = ForecastOf(steps, target, session.env.Now());
+    if (forecast.ok()) {
+      if (forecast->day.has_value()) {
+        session.out() << oenology::Print(target, 4) << " is reached about "
+                      << FormatWhenDay(*forecast->day) << "\n";
+      }
+      PrintAnswer(forecast->answer, {.explain = explain_}, session);
+    } else {
+      session.out() << "no forecast: " << forecast.status().message() << "\n";
+    }
+  }
+
+  // The thing as JSON, with an array "forecasts" where there is a fermentation.
+  static std::string WithForecasts(const Fold& fold, Handle thing,
+                                   const std::vector<Handle>& vessels, double target,
+                                   const Session& session) {
+    std::string json = JsonOfThing(fold, thing);
+    std::vector<std::string> forecasts;
+    for (const Handle vessel : vessels) {
+      const auto forecast = ForecastOf(FermentationIn(fold, vessel), target, session.env.Now());
+      JsonObject one;
+      one.Text("vessel", fold.directory().NameOf(vessel, fold.sequence()));
+      if (forecast.ok()) {
+        one.Raw("forecast", JsonOfAnswer(forecast->answer));
+        if (forecast->day.has_value()) one.Text("day", FormatWhenDay(*forecast->day));
+      } else {
+        one.Text("none", forecast.status().message());
+      }
+      forecasts.push_back(one.Finish());
+    }
+    if (forecasts.empty()) return json;
+    json.erase(json.rfind('}'));
+    return absl::StrCat(json, ",\"forecasts\":", JsonArray(forecasts), "}\n");
+  }
+
   absl::Status ShowEntry(Cellar& cellar, const StoredEntry& stored, Session& session) const {
     const auto entry = ReadEntry(stored.bytes);
     if (!entry.ok()) return entry.status();
@@ -38,7 +110,8 @@ class ShowCommand : public ViewCommand {
     return absl::OkStatus();
   }
 
-  std::string thing_;
+  std::string thing_, target_;
+  bool explain_ = false;
 };
 
 }  // namespace

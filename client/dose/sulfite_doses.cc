@@ -1,6 +1,7 @@
 // Sulfite and sorbate.
 #include <optional>
 
+#include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
 #include "client/dose/ceilings.h"
 #include "client/dose/dose_subject.h"
@@ -12,11 +13,15 @@ namespace {
 
 using oenology::Answer;
 
+// Whether a name or kind has that word in it, however it is written.
+bool Speaks(const std::string& text, absl::string_view of) {
+  return absl::StrContains(absl::AsciiStrToLower(text), of);
+}
+
 double So2Part(const v1::Material& material) { return material.so2_ppm() * 1e-6; }
 
 double SorbicPart(const v1::Material& material) {
-  return absl::StrContains(material.kind(), "sorbate") ||
-                 absl::StrContains(material.name(), "sorbate")
+  return Speaks(material.kind(), "sorbate") || Speaks(material.name(), "sorbate")
              ? oenology::kSorbicAcidOfSorbate
              : 0;
 }
@@ -25,8 +30,8 @@ double SorbicPart(const v1::Material& material) {
 oenology::SulfiteMaterial MaterialOf(const DoseCase& dose) {
   oenology::SulfiteMaterial material;
   const v1::Material* known = dose.material;
-  const bool sodium = dose.values.Word("salt") == "sodium" ||
-                      (known != nullptr && absl::StrContains(known->name(), "sodium"));
+  const bool sodium =
+      dose.values.Word("salt") == "sodium" || (known != nullptr && Speaks(known->name(), "sodium"));
   if (sodium) material.salt = oenology::SulfiteSalt::kSodiumMetabisulfite;
   if (known != nullptr && known->so2_ppm() > 0) material.yield = So2Part(*known);
   if (const auto percent = dose.values.Find("yield")) material.yield = *percent / 100;

@@ -160,7 +160,9 @@ std::string Values::Word(const std::string& name) const {
 
 void InputWords::Declare(CLI::App& app) {
   for (const Input& input : inputs_) {
-    CLI::Option* option = app.add_option(input.name, texts_[Key(input)], input.about);
+    CLI::Option* option = app.add_option_function<std::string>(
+        input.name, [this, key = Key(input)](const std::string& text) { texts_[key] = text; },
+        input.about);
     if (input.required) option->required();
   }
 }
@@ -168,8 +170,9 @@ void InputWords::Declare(CLI::App& app) {
 absl::Status InputWords::Read(Values& values) const {
   for (const Input& input : inputs_) {
     const std::string key = Key(input);
-    const std::string& text = texts_.at(key);
-    if (text.empty()) continue;
+    const auto said = texts_.find(key);
+    if (said == texts_.end()) continue;
+    const std::string& text = said->second;
     absl::Status status;
     if (input.kind == InputKind::kText) {
       values.words_[key] = text;

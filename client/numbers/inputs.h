@@ -75,13 +75,14 @@ class Values {
 class InputWords {
  public:
   explicit InputWords(const std::vector<Input>& inputs) : inputs_(inputs) {}
+  // `app` must not parse after this is gone.
   void Declare(CLI::App& app);
   // InvalidArgument or OutOfRange: one cannot be meant; the text names it.
   absl::Status Read(Values& values) const;
 
  private:
   const std::vector<Input>& inputs_;
-  std::map<std::string, std::string> texts_;
+  std::map<std::string, std::string> texts_;  // of what was said, also if it is empty
 };
 
 // One value as people write it, as a number in the unit of its kind. Not for kScale and words.

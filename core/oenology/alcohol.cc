@@ -26,6 +26,10 @@ absl::Status CheckPair(double original, double present) {
                                                  ": were they written the wrong way round?"));
 }
 
+absl::Status CheckSugarFreeExtract(double g_l) {
+  return CheckRange("sugar-free extract", g_l, 10, 50, "g/L");
+}
+
 // What is weighed in a litre of wine, in volume of ethanol at 20 C.
 double ByVolume(double alcohol_mass, double gravity) {
   return alcohol_mass * gravity * kWater20KgM3 / kEthanol20KgM3;
@@ -163,10 +167,9 @@ absl::StatusOr<double> AlcoholByCutaia(double original, double present) {
 
 absl::StatusOr<double> AlcoholFromMustSugar(double must_sugar_g_l, double present,
                                             double sugar_free_extract_g_l) {
-  if (absl::Status s =
-          FirstError({CheckRange("sugar of the must", must_sugar_g_l, 50, 400, "g/L"),
-                      CheckRange("present SG", present, 0.965, 1.2, ""),
-                      CheckRange("sugar-free extract", sugar_free_extract_g_l, 10, 50, "g/L")});
+  if (absl::Status s = FirstError({CheckRange("sugar of the must", must_sugar_g_l, 50, 400, "g/L"),
+                                   CheckRange("present SG", present, 0.965, 1.2, ""),
+                                   CheckSugarFreeExtract(sugar_free_extract_g_l)});
       !s.ok()) {
     return s;
   }
@@ -190,6 +193,7 @@ absl::StatusOr<double> AlcoholByExtract(double original, double present,
 
 absl::StatusOr<AlcoholSpread> AlcoholSideBySide(double original, double present,
                                                 double sugar_free_extract_g_l) {
+  if (absl::Status s = CheckSugarFreeExtract(sugar_free_extract_g_l); !s.ok()) return s;
   const absl::StatusOr<double> factor = AlcoholByFactor(original, present);
   if (!factor.ok()) return factor.status();
   const absl::StatusOr<Balling> balling = AlcoholByBalling(original, present);
@@ -220,8 +224,7 @@ absl::StatusOr<double> ExtractGL(double gravity, double alcohol_pct) {
 
 absl::StatusOr<double> ResidualSugarGL(double gravity, double alcohol_pct,
                                        double sugar_free_extract_g_l) {
-  if (absl::Status s = CheckRange("sugar-free extract", sugar_free_extract_g_l, 10, 50, "g/L");
-      !s.ok()) {
+  if (absl::Status s = CheckSugarFreeExtract(sugar_free_extract_g_l); !s.ok()) {
     return s;
   }
   const absl::StatusOr<double> extract = ExtractGL(gravity, alcohol_pct);

@@ -16,9 +16,13 @@ absl::Status CheckLength(absl::string_view name, double cm) {
 }
 
 absl::Status Check(const BarrelMeasures& b) {
-  return FirstError({CheckLength("diameter at the bung", b.bung_cm),
-                     CheckRange("diameter of the heads", b.head_cm, 1, b.bung_cm, "cm"),
-                     CheckLength("length", b.length_cm)});
+  if (absl::Status s = FirstError(
+          {CheckLength("diameter of the heads", b.head_cm), CheckLength("length", b.length_cm)});
+      !s.ok()) {
+    return s;
+  }
+  // By the heads, so that a slipped point is seen: no cask bulges to three times its head.
+  return CheckRange("diameter at the bung", b.bung_cm, b.head_cm, 3 * b.head_cm, "cm");
 }
 
 // The part of a circle below a level, in cm2.

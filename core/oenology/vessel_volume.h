@@ -25,7 +25,7 @@ absl::StatusOr<double> LyingCylinderL(double diameter_cm, double length_cm, doub
 // A barrel by its inner measures: diameter at the bung, diameter of the heads, length between them.
 struct BarrelMeasures {
   double bung_cm = 0;  // the widest
-  double head_cm = 0;  // not above the bung's
+  double head_cm = 0;  // not above the bung's, nor below a third of it
   double length_cm = 0;
 };
 // Three shapes of stave, three volumes: the spread is what the formula leaves open.

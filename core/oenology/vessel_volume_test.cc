@@ -70,6 +70,8 @@ TEST(BarrelTest, PartlyFull) {
     EXPECT_NEAR(wine + *LyingBarrelL(barrel, 70 - depth), full, 0.02);
   }
   EXPECT_FALSE(BarrelVolumeOf({.bung_cm = 50, .head_cm = 60, .length_cm = 88}).ok());
+  EXPECT_EQ(BarrelVolumeOf({.bung_cm = 690, .head_cm = 56, .length_cm = 90}).status().message(),
+            "diameter at the bung 690 cm is outside 56 to 168 cm: was 69 meant?");
 }
 
 TEST(BottlesTest, CountAndRestAreTheWhole) {

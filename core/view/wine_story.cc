@@ -79,6 +79,15 @@ Kinds ChangedBy(const Fold& fold, const StoryStep& step) {
   return kinds;
 }
 
+bool IsRemade(const Fold& fold, const StoryStep& step) {
+  const Row& row = fold.sequence().row(fold.sequence().at(step.position));
+  if (row.kind != ActKind::kAdd) return InflowOf(fold, step.position, step.vessel).onto_wine;
+  const absl::Span<const Line> lines = fold.sequence().lines(row);
+  return std::any_of(lines.begin(), lines.end(), [](const Line& line) {
+    return line.role == Role::kMaterial && line.extra > 0;
+  });
+}
+
 KnownReading ReadingFrom(const Fact& fact) {
   return {.kind = static_cast<v1::ReadingKind>(fact.kind),
           .unit = static_cast<v1::ReadingUnit>(fact.unit),
@@ -104,6 +113,14 @@ std::vector<StoryStep> StoryOf(const Fold& fold, Handle vessel) {
   }
   std::reverse(steps.begin(), steps.end());
   return steps;
+}
+
+size_t SameWineSince(const Fold& fold, Handle vessel) {
+  size_t since = 0;
+  for (const StoryStep& step : StoryOf(fold, vessel)) {
+    if (IsRemade(fold, step)) since = step.position;
+  }
+  return since;
 }
 
 std::vector<KnownReading> LatestOfEachKind(const Fold& fold, Handle vessel) {

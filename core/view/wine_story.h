@@ -22,6 +22,10 @@ struct StoryStep {
 // Empty for an empty vessel. Cost: one pass over the entries.
 std::vector<StoryStep> StoryOf(const Fold& fold, Handle vessel);
 
+// The position from which on nothing but time and yeast changed the wine's density: after the last
+// topping, the last water, sugar or spirit; 0 if there was none.
+size_t SameWineSince(const Fold& fold, Handle vessel);
+
 // The latest reading of one kind of the wine in a vessel.
 struct KnownReading {
   v1::ReadingKind kind = v1::READING_KIND_UNSPECIFIED;

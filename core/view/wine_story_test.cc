@@ -130,6 +130,11 @@ TEST_F(WineStoryTest, ReadingsOfOneKindInOrder) {
        ReadingsOf(fold_, testing::HandleOf(fold_, "C2"), v1::READING_KIND_DENSITY))
     values.push_back(reading.value_micro);
   EXPECT_THAT(values, ElementsAre(1'090'000, 1'050'000, 1'010'000));
+  const Handle vessel = testing::HandleOf(fold_, "C2");
+  EXPECT_EQ(SameWineSince(fold_, vessel), 0u);
+  const WrittenEntry watered = Do(phone_.Add("C2", {OfMaterial("Water", Volume(kLitre), kLitre)}));
+  Do(phone_.Add("C2", {OfMaterial("Sulfite", Mass(kGram))}));
+  EXPECT_EQ(SameWineSince(fold_, vessel), testing::PositionOf(fold_, watered));
 }
 
 }  // namespace

@@ -17,7 +17,10 @@ void AddHeadspace(double full_l, double wine_l, Answer* answer) {
   answer->Add("full", full_l, 1, "L");
   const absl::StatusOr<double> oxygen = HeadspaceOxygenMg(headspace_l);
   if (oxygen.ok() && headspace_l > 0) {
-    answer->Add("oxygen in it, if it is air", *oxygen, 0, "mg");
+    if (*oxygen < 1000)
+      answer->Add("oxygen in it, if it is air", *oxygen, 0, "mg");
+    else
+      answer->Add("oxygen in it, if it is air", *oxygen / 1000, 1, "g");
     answer->Rest(kHeadspaceOxygen);
   }
 }
