@@ -10,9 +10,10 @@
 
 // A limit as a plain value, and how it meets a wine.
 //
-// The words for substances, colours and the like are the enums of the schema, where each is explained:
-// limits are data, and have no second vocabulary here. Figures are whole numbers of the limit's unit
-// (v1::UNIT_UG_PER_L: 150 mg/L is 150 000). Everything here is a value or a pure function, safe to share.
+// The words for substances, colours and the like are the enums of the schema, where each is
+// explained: limits are data, and have no second vocabulary here. Figures are whole numbers of the
+// limit's unit (v1::UNIT_UG_PER_L: 150 mg/L is 150 000). Everything here is a value or a pure
+// function, safe to share.
 namespace rundlet::rules {
 
 // The text that a limit stands in, and how it was seen.
@@ -47,8 +48,8 @@ struct Scope {
 };
 
 struct Limit {
-  std::string id;            // ours, lasting: "eu-so2-red-dry"
-  std::string jurisdiction;  // as in a cellar's settings: "EU"
+  std::string id;                         // ours, lasting: "eu-so2-red-dry"
+  std::string jurisdiction;               // as in a cellar's settings: "EU"
   std::vector<v1::Substance> substances;  // where several, the figure is for their sum
   v1::Basis basis = v1::BASIS_UNSPECIFIED;
   v1::Kind kind = v1::KIND_UNSPECIFIED;
@@ -65,9 +66,9 @@ struct Limit {
   std::string review_on;                // YYYY-MM-DD
 };
 
-// True when a sum of doses or a reading, in the limit's unit, is past the limit: over a ceiling, under a
-// floor, any at all of what is forbidden, or where a statement is owed. Never for what has no figure of
-// its own (allowed, raise, cut).
+// True when a sum of doses or a reading, in the limit's unit, is past the limit: over a ceiling,
+// under a floor, any at all of what is forbidden, or where a statement is owed. Never for what has
+// no figure of its own (allowed, raise, cut).
 bool Crosses(const Limit& limit, int64_t value);
 
 // What is known of a wine. What is empty is not known; it is never guessed.

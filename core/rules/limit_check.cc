@@ -95,9 +95,9 @@ void CheckScope(const Scope& scope, Complaint& complaint) {
   complaint.Need(!scope.sugar_from.has_value() || !scope.sugar_to.has_value() ||
                      scope.sugar_from->sugar_ug_l < scope.sugar_to->sugar_ug_l,
                  "sugar runs from less to more");
-  complaint.Need(!scope.special.has_value() ||
-                     (IsId(scope.special->id) && !scope.special->name.empty()),
-                 "a special class has an id of small letters and dashes, and a name");
+  complaint.Need(
+      !scope.special.has_value() || (IsId(scope.special->id) && !scope.special->name.empty()),
+      "a special class has an id of small letters and dashes, and a name");
 }
 
 bool ShareSubstance(const Limit& a, const Limit& b) {
@@ -118,9 +118,9 @@ absl::Status CheckSource(const v1::Source& source) {
                  "text_date is YYYY, YYYY-MM or YYYY-MM-DD");
   complaint.Need(source.mark() != v1::MARK_MEMORY || source.address().empty(),
                  "what was recalled was not seen at an address");
-  complaint.Need(source.mark() == v1::MARK_READ || source.mark() == v1::MARK_MEMORY ||
-                     !source.seen().empty(),
-                 "say what was seen, as it is not the text in force");
+  complaint.Need(
+      source.mark() == v1::MARK_READ || source.mark() == v1::MARK_MEMORY || !source.seen().empty(),
+      "say what was seen, as it is not the text in force");
   return complaint.status();
 }
 

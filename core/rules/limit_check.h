@@ -5,8 +5,8 @@
 #include "absl/types/span.h"
 #include "core/rules/limit.h"
 
-// What a limit must be before it is let in. Each gives InvalidArgument with the limit's or source's id
-// and what is wrong with it.
+// What a limit must be before it is let in. Each gives InvalidArgument with the limit's or source's
+// id and what is wrong with it.
 namespace rundlet::rules {
 
 absl::Status CheckSource(const v1::Source& source);

@@ -57,7 +57,9 @@ Scope ScopeOf(const v1::Scope& from) {
               .fruits = ListOf<v1::Fruit>(from.fruits()),
               .stages = ListOf<v1::Stage>(from.stages()),
               .schemes = ListOf<v1::Scheme>(from.schemes())};
-  const auto border = [](const v1::SugarBorder& b) { return SugarBorder{b.ug_per_l(), b.itself()}; };
+  const auto border = [](const v1::SugarBorder& b) {
+    return SugarBorder{b.ug_per_l(), b.itself()};
+  };
   if (from.has_sugar_from()) scope.sugar_from = border(from.sugar_from());
   if (from.has_sugar_to()) scope.sugar_to = border(from.sugar_to());
   if (from.has_special()) {
@@ -126,7 +128,8 @@ absl::StatusOr<std::vector<Limit>> LimitsOf(const v1::LimitFile& file) {
 absl::StatusOr<std::vector<Limit>> ReadLimitFile(const LimitText& file) {
   const absl::StatusOr<v1::LimitFile> parsed = Parse(file);
   if (!parsed.ok()) return parsed.status();
-  const std::string name = absl::StrCat(absl::AsciiStrToLower(parsed->jurisdiction()), ".textproto");
+  const std::string name =
+      absl::StrCat(absl::AsciiStrToLower(parsed->jurisdiction()), ".textproto");
   if (file.name != name) {
     return absl::InvalidArgumentError(
         absl::StrCat(file.name, " is of '", parsed->jurisdiction(), "': it must be called ", name));

@@ -49,10 +49,9 @@ void LeaveOutReplaced(std::vector<const Limit*>& applying) {
   for (const Limit* limit : applying) {
     replaced.insert(limit->instead_of.begin(), limit->instead_of.end());
   }
-  applying.erase(
-      std::remove_if(applying.begin(), applying.end(),
-                     [&](const Limit* limit) { return replaced.contains(limit->id); }),
-      applying.end());
+  applying.erase(std::remove_if(applying.begin(), applying.end(),
+                                [&](const Limit* limit) { return replaced.contains(limit->id); }),
+                 applying.end());
 }
 
 }  // namespace

@@ -74,9 +74,8 @@ Quote QuoteOf(const Limit& limit) {
   return {.name = absl::StrCat(limit.jurisdiction, ", ", ScopeText(limit.scope)),
           .figure = FigureOf(limit),
           .condition = limit.condition,
-          .citation = limit.article.empty()
-                          ? limit.source.title
-                          : absl::StrCat(limit.source.title, ", ", limit.article),
+          .citation = limit.article.empty() ? limit.source.title
+                                            : absl::StrCat(limit.source.title, ", ", limit.article),
           .caveat = std::move(caveat)};
 }
 

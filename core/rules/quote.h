@@ -9,12 +9,12 @@
 namespace rundlet::rules {
 
 struct Quote {
-  std::string name;       // whose, and for which wine: "EU, red, under 5 g/L sugar, still, of grapes"
-  std::string figure;     // "at most 150 mg/L of total sulfur dioxide in the wine"
+  std::string name;    // whose, and for which wine: "EU, red, under 5 g/L sugar, still, of grapes"
+  std::string figure;  // "at most 150 mg/L of total sulfur dioxide in the wine"
   std::string condition;  // "on release to the market ..."; may be empty
   std::string citation;   // text and article
-  std::string caveat;     // how far to trust it; empty only where the text in force was read and nothing
-                          // is in doubt: "from memory: check it before you rely on it"
+  std::string caveat;     // how far to trust it; empty only where the text in force was read and
+                       // nothing is in doubt: "from memory: check it before you rely on it"
 };
 
 Quote QuoteOf(const Limit& limit);

@@ -12,8 +12,8 @@ namespace {
 
 constexpr absl::string_view kColours[] = {"unknown", "red", "rosé", "white"};
 constexpr absl::string_view kStyles[] = {"unknown", "still", "sparkling", "fortified"};
-constexpr absl::string_view kFruits[] = {"unknown",     "grapes",     "apples or pears", "citrus",
-                                         "other fruit", "vegetables", "honey"};
+constexpr absl::string_view kFruits[] = {
+    "unknown", "grapes", "apples or pears", "citrus", "other fruit", "vegetables", "honey"};
 constexpr absl::string_view kStages[] = {"unknown", "must", "wine", "second fermentation"};
 constexpr absl::string_view kSchemes[] = {"unknown", "conventional", "organic",
                                           "made with organic grapes"};
@@ -57,8 +57,8 @@ std::string SugarText(const Scope& scope) {
     text = absl::StrCat(scope.sugar_from->itself ? "from " : "over ", grams(*scope.sugar_from));
   }
   if (scope.sugar_to.has_value()) {
-    absl::StrAppend(&text, text.empty() ? "" : " and ", scope.sugar_to->itself ? "up to " : "under ",
-                    grams(*scope.sugar_to));
+    absl::StrAppend(&text, text.empty() ? "" : " and ",
+                    scope.sugar_to->itself ? "up to " : "under ", grams(*scope.sugar_to));
   }
   return text.empty() ? text : absl::StrCat(text, " sugar");
 }

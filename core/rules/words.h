@@ -20,7 +20,8 @@ absl::string_view Name(v1::Mark mark);  // "read-older", as in the lists of sour
 // What a person would have to say or measure: "its colour", "its sugar".
 absl::string_view Name(Missing missing);
 
-// A figure in its unit, exact: "150 mg/L", "0.24 g/L", "18 meq/L", "1.5 % vol". Empty without a unit.
+// A figure in its unit, exact: "150 mg/L", "0.24 g/L", "18 meq/L", "1.5 % vol". Empty without a
+// unit.
 std::string FigureText(int64_t value, v1::Unit unit);
 
 // "white or rosé, under 5 g/L sugar, still"; "any wine" where the scope is empty.
