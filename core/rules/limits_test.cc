@@ -185,6 +185,11 @@ TEST(LimitsTest, AQuoteNamesTheWineTheTextAndHowFarToTrustIt) {
       QuoteOf(*FindLimit("eu-ammonium-salts")).figure,
       "at most 1 g/L of ammonium phosphate, ammonium sulfate together (as the salts), added in "
       "all");
+  EXPECT_EQ(QuoteOf(*FindLimit("ca-free-so2")).name,
+            "CA, of grapes, pome fruit, citrus or other fruit");
+  EXPECT_EQ(QuoteOf(*FindLimit("us-copper")).figure, "at most 0.5 mg/L of copper in the wine");
+  EXPECT_EQ(QuoteOf(*FindLimit("us-copper-sulfate")).figure,
+            "at most 6 mg/L of copper sulfate (as copper), added in all");
   EXPECT_EQ(QuoteOf(*FindLimit("us-ph-after-tartaric")).figure, "at least pH 3");
   EXPECT_EQ(QuoteOf(*FindLimit("eu-sulfite-statement")).figure,
             "the label owes a statement above 10 mg/L of total sulfur dioxide in the wine");

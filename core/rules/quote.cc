@@ -16,7 +16,8 @@ std::string SubstanceText(const Limit& limit) {
   const bool summed = limit.substances.size() > 1 && limit.kind != v1::KIND_ALLOWED &&
                       limit.kind != v1::KIND_FORBIDDEN;
   if (summed) absl::StrAppend(&text, " together");
-  if (!limit.counted_as.empty()) absl::StrAppend(&text, " (as ", limit.counted_as, ")");
+  const bool plain = limit.counted_as.empty() || limit.counted_as == text;
+  if (!plain) absl::StrAppend(&text, " (as ", limit.counted_as, ")");
   return text;
 }
 

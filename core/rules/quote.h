@@ -14,7 +14,7 @@ struct Quote {
   std::string condition;  // "on release to the market ..."; may be empty
   std::string citation;   // text and article
   std::string caveat;     // how far to trust it; empty only where the text in force was read and
-                       // nothing is in doubt: "from memory: check it before you rely on it"
+                          // nothing is in doubt: "from memory: check it before you rely on it"
 };
 
 Quote QuoteOf(const Limit& limit);

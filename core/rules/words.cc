@@ -12,8 +12,8 @@ namespace {
 
 constexpr absl::string_view kColours[] = {"unknown", "red", "rosé", "white"};
 constexpr absl::string_view kStyles[] = {"unknown", "still", "sparkling", "fortified"};
-constexpr absl::string_view kFruits[] = {
-    "unknown", "grapes", "apples or pears", "citrus", "other fruit", "vegetables", "honey"};
+constexpr absl::string_view kFruits[] = {"unknown",     "grapes",     "pome fruit", "citrus",
+                                         "other fruit", "vegetables", "honey"};
 constexpr absl::string_view kStages[] = {"unknown", "must", "wine", "second fermentation"};
 constexpr absl::string_view kSchemes[] = {"unknown", "conventional", "organic",
                                           "made with organic grapes"};
@@ -32,12 +32,15 @@ absl::string_view At(const absl::string_view (&words)[kSize], int index) {
   return index >= 0 && static_cast<size_t>(index) < kSize ? words[index] : "unknown";
 }
 
+// "grapes, citrus or honey".
 template <typename T>
 std::string Either(const std::vector<T>& list) {
-  return absl::StrJoin(list, " or ", [](std::string* out, T item) {
-    const absl::string_view name = Name(item);
-    out->append(name.data(), name.size());
-  });
+  std::string text;
+  for (size_t i = 0; i < list.size(); ++i) {
+    const absl::string_view joint = i == 0 ? "" : i + 1 == list.size() ? " or " : ", ";
+    absl::StrAppend(&text, joint, Name(list[i]));
+  }
+  return text;
 }
 
 std::string Decimal(int64_t value, int64_t unit) { return PrintRatio(value, unit, 0, 6); }

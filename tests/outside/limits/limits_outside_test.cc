@@ -83,7 +83,7 @@ std::string SugarWords(const Scope& scope) {
 // The rows have short words for these.
 std::string Short(absl::string_view name) {
   static const auto* const kShort = new std::map<std::string, std::string>{
-      {"rosé", "rose"},         {"grapes", "grape"},         {"apples or pears", "pome"},
+      {"rosé", "rose"},         {"grapes", "grape"},         {"pome fruit", "pome"},
       {"other fruit", "other"}, {"vegetables", "vegetable"},
   };
   const auto found = kShort->find(std::string(name));
