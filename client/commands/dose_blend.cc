@@ -83,7 +83,7 @@ class DoseBlend : public AnswerCommand {
   }
 
   std::string Next(const Planner&) const override {
-    return draws_.empty() ? "" : absl::StrCat("rundlet blend ", draws_, " --into VESSEL");
+    return draws_.empty() ? "" : absl::StrCat("rundlet blend ", draws_, " --to VESSEL --lot NAME");
   }
 
  private:
@@ -106,7 +106,7 @@ class DoseBlend : public AnswerCommand {
     for (size_t i = 0; i < found.volumes_l.size(); ++i) {
       const auto volume_ml = static_cast<int64_t>(found.volumes_l[i] * 1000 + 0.5);
       if (volume_ml > 0)
-        draws.push_back(absl::StrCat("'", asked.wines[i].name, "=", volume_ml, "mL'"));
+        draws.push_back(absl::StrCat("--from '", asked.wines[i].name, "=", volume_ml, "mL'"));
     }
     draws_ = absl::StrJoin(draws, " ");
   }

@@ -5,6 +5,8 @@
 #include "absl/strings/str_cat.h"
 #include "client/dose/dose_subject.h"
 #include "client/dose/wine_at_hand.h"
+#include "core/oenology/answers/parts.h"
+#include "core/oenology/range.h"
 #include "core/view/names.h"
 
 namespace rundlet::client {
@@ -16,24 +18,33 @@ struct Property {
   const char* unit;
   int decimals;
   double scale;  // a miss of that much counts as one
+  double most;   // that can be meant
   std::string BlendWords::*word;
   Need need;
 };
 
+// Of several wines none can be said on the command line: the option of that name is the goal.
+Need ReadingOnly(Need need) {
+  need.about = "";
+  return need;
+}
+
 const std::vector<Property>& Properties() {
   static const std::vector<Property>* const kAll = new std::vector<Property>{
-      {"alcohol", "% vol", 1, 0.5, &BlendWords::alcohol, NeedAlcohol()},
-      {"acidity, as tartaric", "g/L", 2, 0.3, &BlendWords::acidity, NeedAcidity()},
+      {"alcohol", "% vol", 1, 0.5, 100, &BlendWords::alcohol, ReadingOnly(NeedAlcohol())},
+      {"acidity, as tartaric", "g/L", 2, 0.3, 50, &BlendWords::acidity, ReadingOnly(NeedAcidity())},
       {"sugar",
        "g/L",
        1,
        2,
+       500,
        &BlendWords::sugar,
        {"sugar", v1::READING_KIND_RESIDUAL_SUGAR, InputKind::kGPerL, "", "rs=2g/L"}},
       {"total SO2",
        "mg/L",
        0,
        10,
+       1000,
        &BlendWords::total_so2,
        {"total", v1::READING_KIND_TOTAL_SO2, InputKind::kMgPerL, "", "tso2=80mg/L"}},
   };
@@ -49,7 +60,7 @@ absl::Status ReadBounds(const Property& property, const std::string& word,
       return absl::Status(number.status().code(),
                           absl::StrCat(property.name, ": ", number.status().message()));
     value = *number;
-    return absl::OkStatus();
+    return oenology::CheckRange(property.name, *number, 0, property.most, property.unit);
   };
   const size_t dots = word.find("..");
   if (dots == std::string::npos) return read(word, goal.target);
@@ -84,7 +95,8 @@ absl::StatusOr<oenology::BlendWine> WineFor(const Planner& planner, const Vessel
     result.available_l = static_cast<double>(vessel.volume_ul) * 1e-6;
     if (result.available_l > wine->volume_l()) {
       return absl::FailedPreconditionError(
-          absl::StrCat(wine->vessel(), " holds less than ", vessel.name, " is to give"));
+          absl::StrCat(wine->vessel(), " holds ", oenology::PrintVolume(wine->volume_l() * 1000),
+                       " and cannot give ", oenology::PrintVolume(result.available_l * 1000)));
     }
   }
   for (const Property& property : Properties()) {

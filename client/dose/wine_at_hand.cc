@@ -73,8 +73,8 @@ absl::Status WineAtHand::Fill(const Need& need, Values& values, std::vector<std:
                        ", before what was done to the wine on ", FormatWhen(WhenOf(change)), " (",
                        ShortId(change.id), ")");
   }
-  const std::string way = absl::StrCat("measure it: rundlet read ", name_, " ", need.how_to_read,
-                                       "; or say it with --", need.key);
+  std::string way = absl::StrCat("measure it: rundlet read ", name_, " ", need.how_to_read);
+  if (*need.about != '\0') absl::StrAppend(&way, "; or say it with --", need.key);
   if (need.required) return absl::FailedPreconditionError(absl::StrCat(why, ": ", way));
   gaps.push_back(absl::StrCat(why, "; to count it, ", way));
   return absl::OkStatus();

@@ -17,7 +17,7 @@ struct Need {
   const char* key;  // of the value: "ph"; the option "--ph" says it instead
   v1::ReadingKind reading;
   InputKind kind;
-  const char* about;        // of the option
+  const char* about;        // of the option; "": there is none
   const char* how_to_read;  // what to write after `rundlet read VESSEL`: "ph=3.40"
   bool required = true;
 };
