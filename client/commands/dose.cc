@@ -12,6 +12,7 @@
 #include "client/commands/known_materials.h"
 #include "client/dose/dose_subject.h"
 #include "client/numbers/print_answer.h"
+#include "core/quantity/amount.h"
 #include "core/view/names.h"
 
 namespace rundlet::client {
@@ -26,6 +27,18 @@ std::vector<Input> InputsOf(const DoseSubject& subject, std::vector<std::string>
     inputs.push_back({names.back().c_str(), need.kind, need.about});
   }
   return inputs;
+}
+
+// What was shown first; but of a solution or of tablets made of a material that is kept by weight,
+// the weight that is in them: "salt in it".
+std::string AmountToRecord(const oenology::Answer& answer, const v1::Material& material) {
+  for (const oenology::Figure& figure : answer.figures) {
+    if (&figure != &answer.figures[0] && !absl::EndsWith(figure.label, " in it")) continue;
+    const std::string text = oenology::PrintFigure(figure);
+    const auto amount = ParseAmount(text);
+    if (amount.ok() && CheckMeasure(material, text, *amount).ok()) return text;
+  }
+  return oenology::PrintFigure(answer.figures[0]);
 }
 
 // dose sulfite C2 --to-molecular 0.6 --explain
@@ -130,7 +143,6 @@ absl::Status Dose::Record(Planner& planner, Change& change, Session& session) {
   const auto answer = Work(planner);
   if (!answer.ok()) return answer.status();
   PrintAnswer(*answer, {.json = options_.json, .explain = explain_, .amount_first = true}, session);
-  const std::string amount = oenology::PrintFigure(answer->figures[0]);
   if (answer->figures[0].value <= 0)
     return absl::FailedPreconditionError("there is nothing to add, so nothing was recorded");
   const auto at_hand = MaterialAtHand(planner.fold());
@@ -140,6 +152,9 @@ absl::Status Dose::Record(Planner& planner, Change& change, Session& session) {
         absl::StrCat("no material is registered for it: rundlet material new '",
                      subject_.usual_name, "', or name one with --with. Nothing was recorded"));
   }
+  const auto handle = FindByName(planner.fold(), v1::Thing::kMaterial, *at_hand);
+  if (!handle.ok()) return handle.status();
+  const std::string amount = AmountToRecord(*answer, *FindMaterial(planner.fold(), *handle));
   const auto vessel = planner.Vessel(vessel_);
   if (!vessel.ok()) return vessel.status();
   const std::vector<std::string> packets =
@@ -170,6 +185,9 @@ class DoseList : public Command {
   void Declare(CLI::App& app) override {
     app.add_option("subject", subject_, "what to dose; rundlet dose alone lists them")
         ->expected(0, -1);
+    // What belongs to a subject must not hide that the subject is unknown.
+    app.allow_extras();
+    app.callback([this, &app] { options_ = app.remaining(); });
   }
 
   absl::Status Run(Session& session) override {
@@ -182,6 +200,8 @@ class DoseList : public Command {
                                 near.empty() ? "'." : absl::StrCat("': did you mean ", near, "?"),
                                 " All subjects: rundlet dose"));
     }
+    if (!options_.empty())
+      return Usage(absl::StrCat(options_[0], " goes with a subject. All: rundlet dose"));
     Table table({"Subject", "What it works out"});
     for (const DoseSubject& subject : AllDoseSubjects()) table.Add({subject.word, subject.about});
     for (const Other& other : kOthers) table.Add({other.word, other.about});
@@ -192,7 +212,7 @@ class DoseList : public Command {
   }
 
  private:
-  std::vector<std::string> subject_;
+  std::vector<std::string> subject_, options_;
 };
 
 }  // namespace

@@ -3,6 +3,7 @@
 
 #include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
+#include "absl/strings/str_cat.h"
 #include "client/dose/ceilings.h"
 #include "client/dose/dose_subject.h"
 #include "core/oenology/answers/sorbate_answer.h"
@@ -77,7 +78,8 @@ absl::StatusOr<Answer> Sulfite(const DoseCase& dose) {
     asked.wine = WineOf(values);
   } else if (asked.target_molecular_mg_l.has_value()) {
     return absl::FailedPreconditionError(
-        "a molecular target needs the pH: measure it, say it with --ph, or aim with --to-free");
+        absl::StrCat("a molecular target needs the pH as it is now: measure it: rundlet read ",
+                     dose.wine.vessel(), " ph=3.40; or say it with --ph, or aim with --to-free"));
   }
   return oenology::AnswerSulfiteDose(asked);
 }
