@@ -41,6 +41,9 @@ class ReckonList : public Command {
   void Declare(CLI::App& app) override {
     app.add_option("subject", subject_, "what to reckon; rundlet reckon alone lists them")
         ->expected(0, -1);
+    // What belongs to a subject must not hide that the subject is unknown.
+    app.allow_extras();
+    app.callback([this, &app] { options_ = app.remaining(); });
   }
 
   absl::Status Run(Session& session) override {
@@ -53,6 +56,8 @@ class ReckonList : public Command {
                                 near.empty() ? "" : absl::StrCat(": did you mean ", near, "?"),
                                 " All subjects: rundlet reckon"));
     }
+    if (!options_.empty())
+      return Usage(absl::StrCat(options_[0], " goes with a subject. All: rundlet reckon"));
     Table table({"Subject", "What it works out"});
     for (const Subject& subject : AllSubjects()) table.Add({subject.word, subject.about});
     session.out() << table.Print() << "\nEach takes --explain and --json. See: rundlet reckon "
@@ -61,7 +66,7 @@ class ReckonList : public Command {
   }
 
  private:
-  std::vector<std::string> subject_;
+  std::vector<std::string> subject_, options_;
 };
 
 }  // namespace
