@@ -4,6 +4,7 @@
 #include "core/oenology/alcohol.h"
 #include "core/oenology/must.h"
 #include "core/oenology/sucrose.h"
+#include "core/oenology/water.h"
 
 namespace rundlet::oenology {
 namespace {
@@ -35,10 +36,11 @@ bool OfMust(Scale scale) { return scale == Scale::kMustBrix || scale == Scale::k
 
 void StartFrom(Scale scale, double value, double rho, BaumeModulus modulus, Answer* answer) {
   answer->Rest(ScaleEquation(scale));
-  if (scale != Scale::kDensity) {
-    answer->Step(absl::StrCat(ScaleName(scale), " ", Reading(scale, value), " is ", Print(rho, 2),
-                              " kg/m3 at 20 C"));
-  }
+  answer->Step(scale == Scale::kDensity
+                   ? absl::StrCat(Print(value, 2), " / 998.21 kg/m3 of water at 20 C = SG ",
+                                  Print(rho / kWater20KgM3, 4))
+                   : absl::StrCat(ScaleName(scale), " ", Reading(scale, value), " is ",
+                                  Print(rho, 2), " kg/m3 at 20 C"));
   if (scale == Scale::kBaume) {
     answer->Assume(absl::StrCat("Baume by the modulus ", Print(ModulusOf(modulus), 2)));
   }
