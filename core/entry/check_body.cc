@@ -7,6 +7,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "core/entry/check.h"
+#include "core/entry/check_record.h"
 #include "core/entry/entry.h"
 #include "core/entry/limits.h"
 
@@ -276,7 +277,7 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
       check.Need(entry.void_().target_id() != entry.entry_id(), "a voided entry other than itself");
       break;
     default:
-      check.Need(false, "a kind");
+      check.Need(CheckRecord(check, entry), "a kind");
       break;
   }
 }
@@ -285,6 +286,7 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
 
 absl::Status CheckBody(const v1::Entry& entry) {
   Checker check(KindName(entry));
+  if (entry.has_anyway()) CheckAnyway(check, entry.anyway());
   switch (entry.body_case()) {
     case v1::Entry::kSettingsChanged:
       CheckSettings(check, entry.settings_changed());

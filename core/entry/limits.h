@@ -17,7 +17,7 @@ inline constexpr int kMaxLines = 256;  // draws, fills, additions ... in one ent
 inline constexpr int64_t kMaxVolumeUl = 100'000'000'000'000;  // 100,000 m3, in microlitres
 inline constexpr int64_t kMaxAmount = 1'000'000'000'000'000;  // 1,000 t in micrograms
 inline constexpr int64_t kMaxBottles = 100'000'000;
-inline constexpr int64_t kMaxTolerancePpm = 500'000;  // half of what is there
+inline constexpr int64_t kMaxTolerancePpm = 500'000;       // half of what is there
 inline constexpr int64_t kMaxDurationMin = 366 * 24 * 60;  // a year and a day
 inline constexpr int64_t kMaxReadingMicro =
     1'000'000'000'000;  // a reading of one million of any unit

@@ -154,6 +154,40 @@ void WriteVesselAct(const v1::Entry& entry, ActWriter& write, Act& act) {
   }
 }
 
+// What is only kept. Its things need not be known: nobody's cleaning waits for a registration.
+void WriteRecord(const v1::Entry& entry, ActWriter& write, Act& act) {
+  act.kind = ActKind::kRecord;
+  const auto about = [&](const std::string& id) {
+    if (!id.empty()) write.Add(Role::kAbout, write.Intern(id));
+  };
+  switch (entry.body_case()) {
+    case v1::Entry::kSanitised:
+      for (const std::string& id : entry.sanitised().subject_ids()) about(id);
+      about(entry.sanitised().material_lot_id());
+      break;
+    case v1::Entry::kGearHanded:
+      about(entry.gear_handed().equipment_id());
+      break;
+    case v1::Entry::kGearBooked:
+      about(entry.gear_booked().equipment_id());
+      break;
+    case v1::Entry::kCalibrated:
+      about(entry.calibrated().equipment_id());
+      break;
+    case v1::Entry::kPlanStarted:
+      about(entry.plan_started().lot_id());
+      break;
+    case v1::Entry::kPlanStepDone:
+    case v1::Entry::kPlanStepSkipped:
+    case v1::Entry::kPlanShifted:
+    case v1::Entry::kPlanEnded:
+    case v1::Entry::kHouseRuleSet:
+      break;
+    default:
+      act.kind = ActKind::kUnknown;
+  }
+}
+
 void WriteStoreAct(const v1::Entry& entry, ActWriter& write, Act& act) {
   switch (entry.body_case()) {
     case v1::Entry::kMaterialReceived:
@@ -250,6 +284,7 @@ Act MakeAct(const v1::Entry& entry, Interner& interner, Commodities& commodities
     default:
       WriteVesselAct(entry, write, act);
       if (act.kind == ActKind::kUnknown) WriteStoreAct(entry, write, act);
+      if (act.kind == ActKind::kUnknown) WriteRecord(entry, write, act);
   }
   return act;
 }

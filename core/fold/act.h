@@ -31,6 +31,7 @@ enum class ActKind : uint8_t {
   kRead,
   kTreat,
   kObserve,
+  kRecord,  // of care, plans, house rules: moves nothing, and is kept as it is (Records)
 };
 
 enum class Role : uint8_t {
@@ -53,6 +54,7 @@ enum class Role : uint8_t {
   kTolerance,  // amount: millionths, or -1: unsaid; extra: microlitres, or -1
   kVolume,     // amount: microlitres
   kAdopted,    // the book follows the count
+  kAbout,      // handle: a thing that a record speaks of, known or not
 };
 
 // One line of an act. What the fields mean depends on the role.

@@ -67,6 +67,7 @@ void Applier::Apply(RowId row, ActKind kind, absl::Span<const Line> lines) {
     case ActKind::kUnknown:
     case ActKind::kDirectory:
     case ActKind::kVoid:
+    case ActKind::kRecord:
       break;
     case ActKind::kSettings:
       Settings(lines[0]);

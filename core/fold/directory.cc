@@ -114,11 +114,23 @@ bool Directory::Update(Handle subject, const Sequence& sequence) {
   return changed;
 }
 
+const v1::Thing* Directory::FindFormer(Handle handle) const {
+  const auto it = sayings_.find(handle);
+  if (handle == kSettings || Find(handle) != nullptr || it == sayings_.end()) return nullptr;
+  for (const Saying& saying : it->second) {
+    if (saying.entry.has_registered()) return &saying.entry.registered();
+  }
+  return nullptr;
+}
+
 std::string Directory::NameOf(Handle handle, const Sequence& sequence) const {
   if (const Known* known = Find(handle); known != nullptr) {
     if (const std::string& name = NameOfThing(known->thing); !name.empty()) return name;
   }
   if (handle == kNoHandle) return "";
+  if (const v1::Thing* former = FindFormer(handle); former != nullptr) {
+    if (const std::string& name = NameOfThing(*former); !name.empty()) return name;
+  }
   return absl::StrCat("unnamed ", sequence.interner().id(handle).ToString());
 }
 

@@ -48,7 +48,9 @@ class Directory {
     const auto it = known_.find(handle);
     return it == known_.end() ? nullptr : &it->second;
   }
-  // Its name, or the beginning of its id where it has none.
+  // What was said of a thing whose registration counts no longer; nullptr for all others.
+  const v1::Thing* FindFormer(Handle handle) const;
+  // Its name, or the one that it had before its registration was voided, or its id.
   std::string NameOf(Handle handle, const Sequence& sequence) const;
 
   // All things of a kind, in no particular order.

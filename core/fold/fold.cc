@@ -20,6 +20,7 @@ bool Fold::Insert(const v1::Entry& entry, bool known_new) {
   const ActKind kind = sequence_.row(inserted.row).kind;
   if (kind == ActKind::kDirectory || kind == ActKind::kSettings)
     NoteDirectoryEntry(inserted.row, entry);
+  records_.Add(inserted.row, entry);
   return true;
 }
 

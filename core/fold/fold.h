@@ -9,6 +9,7 @@
 #include "core/base/sha256.h"
 #include "core/fold/applier.h"
 #include "core/fold/directory.h"
+#include "core/fold/records.h"
 #include "core/fold/sequence.h"
 #include "core/fold/state.h"
 #include "rundlet/v1/entry.pb.h"
@@ -52,6 +53,7 @@ class Fold {
   const Directory& directory() const { return directory_; }
   const Sequence& sequence() const { return sequence_; }
   const Interner& interner() const { return interner_; }
+  const Records& records() const { return records_; }
   const Commodities& commodities() const { return commodities_; }
 
   // The entry at which folding stopped because this build does not know its kind; kNone if all are
@@ -113,6 +115,7 @@ class Fold {
   Commodities commodities_;
   Sequence sequence_;
   Directory directory_;
+  Records records_;
   State state_;
   Applier applier_;
   Log<State::Mark> marks_;                       // before the entry at each folded position

@@ -134,6 +134,11 @@ class SnapshotParts {
         out.PutBytes(saying.entry.SerializeAsString());
       }
     }
+    out.Put<uint64_t>(fold.records_.kept_.size());
+    for (const auto& [row, entry] : fold.records_.kept_) {
+      out.Put(row);
+      out.PutBytes(entry.SerializeAsString());
+    }
   }
 
   static absl::Status ReadHeads(HeadReader& in, Fold& fold, std::string& stamp) {
@@ -158,10 +163,10 @@ class SnapshotParts {
       const std::vector<RowId> rows = in.GetAll<RowId>();
       fold.sequence_.amendments_[place].assign(rows.begin(), rows.end());
     }
-    return ReadDirectory(in, fold);
+    return ReadMessages(in, fold);
   }
 
-  static absl::Status ReadDirectory(HeadReader& in, Fold& fold) {
+  static absl::Status ReadMessages(HeadReader& in, Fold& fold) {
     for (auto left = in.Get<uint64_t>(); left > 0 && !in.failed(); --left) {
       const Handle subject = in.Get<Handle>();
       std::vector<Directory::Saying>& sayings = fold.directory_.sayings_[subject];
@@ -172,6 +177,11 @@ class SnapshotParts {
         fold.subjects_[saying.row] = subject;
         sayings.push_back(std::move(saying));
       }
+    }
+    for (auto left = in.Get<uint64_t>(); left > 0 && !in.failed(); --left) {
+      const RowId row = in.Get<RowId>();
+      if (row >= fold.sequence_.rows() || !fold.records_.kept_[row].ParseFromString(in.GetBytes()))
+        return Damaged("records");
     }
     if (in.failed()) return Damaged("heads");
     for (const auto& [subject, sayings] : fold.directory_.sayings_)

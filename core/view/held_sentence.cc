@@ -25,6 +25,8 @@ std::string HeldEvidence(const Fold& fold, const Held& held) {
   const std::string subject = fold.directory().NameOf(held.subject, fold.sequence());
   switch (held.reason) {
     case v1::HELD_REASON_UNKNOWN_THING:
+      if (fold.directory().FindFormer(held.subject) != nullptr)
+        return absl::StrCat("the registration of ", subject, " counts no longer");
       return absl::StrCat("nobody has registered ", subject, " yet");
     case v1::HELD_REASON_EMPTY_VESSEL:
       return absl::StrCat(subject, " is empty at that time", TakenBy(fold, held));

@@ -15,14 +15,15 @@ struct Named {
   std::string name;
   v1::Thing::KindCase kind;
   bool retired;
+  std::string code;  // of a packet, as printed on it
 };
 
 std::vector<Named> AllNamed(const Fold& fold, absl::Span<const v1::Thing::KindCase> kinds) {
   std::vector<Named> all;
   for (const auto kind : kinds) {
     fold.directory().ForEach(kind, [&](Handle handle, const Directory::Known& known) {
-      all.push_back(
-          {handle, fold.directory().NameOf(handle, fold.sequence()), kind, known.retired});
+      all.push_back({handle, fold.directory().NameOf(handle, fold.sequence()), kind, known.retired,
+                     known.thing.material_lot().supplier_lot()});
     });
   }
   std::sort(all.begin(), all.end(), [&](const Named& a, const Named& b) {
@@ -127,6 +128,8 @@ absl::StatusOr<Handle> FindByName(const Fold& fold, absl::Span<const v1::Thing::
   std::vector<Named> found = matches([&](const Named& n) { return n.name == name; });
   if (found.empty())
     found = matches([&](const Named& n) { return absl::EqualsIgnoreCase(n.name, name); });
+  if (found.empty() && !name.empty())
+    found = matches([&](const Named& n) { return absl::EqualsIgnoreCase(n.code, name); });
   if (found.empty() && name.size() >= 4) {
     found = matches([&](const Named& n) {
       return absl::StartsWithIgnoreCase(fold.interner().id(n.handle).ToString(), name);

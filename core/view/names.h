@@ -13,9 +13,9 @@ namespace rundlet {
 // "vessel", "material lot" ...
 absl::string_view KindWord(v1::Thing::KindCase kind);
 
-// The thing that a person means by a name: the exact name, else the name in any case, else the
-// beginning of an id of at least four characters. Retired things are found only where no other
-// answers to the name.
+// The thing that a person means by a name: the exact name, else the name in any case, else the code
+// printed on a packet, else the beginning of an id of at least four characters. Retired things are
+// found only where no other answers to the name.
 //
 // NotFound: nothing is called so; the text offers names that are near. FailedPrecondition: several
 // are; the text lists them with the ids that tell them apart.

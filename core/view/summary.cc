@@ -10,6 +10,7 @@
 #include "core/quantity/reading.h"
 #include "core/view/log_line.h"
 #include "core/view/names.h"
+#include "core/view/record_sentence.h"
 #include "core/view/wire_units.h"
 
 namespace rundlet {
@@ -222,8 +223,11 @@ std::string SummariseRest(const Fold& fold, const v1::Entry& entry) {
                           entry.material_counted().adopted() ? "; the book follows" : "");
     case v1::Entry::kVoid:
       return SummariseVoid(fold, entry.void_());
-    default:
-      return "something that this build does not know: upgrade Rundlet to read it";
+    default: {
+      std::string record = RecordSentence(fold, entry);
+      return record.empty() ? "something that this build does not know: upgrade Rundlet to read it"
+                            : record;
+    }
   }
 }
 

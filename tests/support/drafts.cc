@@ -170,6 +170,14 @@ v1::Entry Treatment(absl::string_view vessel, v1::TreatmentKind kind, int32_t du
   return entry;
 }
 
+v1::Entry Sanitised(absl::string_view subject) {
+  v1::Entry entry;
+  entry.mutable_sanitised()->add_subject_ids(IdOf(subject).ToBytes());
+  entry.mutable_sanitised()->set_agent("hot water");
+  entry.mutable_sanitised()->set_contact_min(10);
+  return entry;
+}
+
 v1::Entry Observation(absl::string_view subject, absl::string_view text) {
   v1::Entry entry;
   entry.mutable_observation()->set_subject_id(IdOf(subject).ToBytes());

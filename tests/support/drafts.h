@@ -38,6 +38,8 @@ v1::Entry Gauging(absl::string_view vessel, int64_t volume_ul,
 v1::Entry Withdrawal(const v1::Draw& draw, v1::Account account);
 v1::Entry Reading(absl::string_view vessel, const std::vector<v1::Measurement>& measurements);
 v1::Entry Treatment(absl::string_view vessel, v1::TreatmentKind kind, int32_t duration_min = 0);
+// Of vessels or gear, by name.
+v1::Entry Sanitised(absl::string_view subject);
 v1::Entry Observation(absl::string_view subject, absl::string_view text = "clear and bright");
 
 v1::Entry Bottled(absl::string_view bottling, const std::vector<v1::Draw>& draws,

@@ -248,6 +248,7 @@ v1::Entry RealisticBodies::Treat() {
 }
 
 v1::Entry RealisticBodies::Observe() {
+  if (random_.Chance(30)) return draft::Sanitised(random_.Pick(vessels_).name);
   return draft::Observation(random_.Pick(vessels_).name, "a little hazy, smells of pear");
 }
 

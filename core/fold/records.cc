@@ -1,0 +1,44 @@
+#include "core/fold/records.h"
+
+#include "core/entry/limits.h"
+
+namespace rundlet {
+namespace {
+
+bool IsRecord(const v1::Entry& entry) {
+  switch (entry.body_case()) {
+    case v1::Entry::kSanitised:
+    case v1::Entry::kGearHanded:
+    case v1::Entry::kGearBooked:
+    case v1::Entry::kCalibrated:
+    case v1::Entry::kPlanStarted:
+    case v1::Entry::kPlanStepDone:
+    case v1::Entry::kPlanStepSkipped:
+    case v1::Entry::kPlanShifted:
+    case v1::Entry::kPlanEnded:
+    case v1::Entry::kHouseRuleSet:
+      return true;
+    default:
+      return false;
+  }
+}
+
+}  // namespace
+
+void Records::Add(RowId row, const v1::Entry& entry) {
+  if (entry.format_version() > kFormatVersion) return;
+  const bool is_record = IsRecord(entry);
+  if (!is_record && !entry.has_anyway()) return;
+  v1::Entry& kept = kept_[row];
+  if (is_record) {
+    kept = entry;
+    for (auto clear : {&v1::Entry::clear_entry_id, &v1::Entry::clear_cellar_id,
+                       &v1::Entry::clear_author_id, &v1::Entry::clear_device_id,
+                       &v1::Entry::clear_previous_hash, &v1::Entry::clear_amendment})
+      (kept.*clear)();
+  } else {
+    *kept.mutable_anyway() = entry.anyway();
+  }
+}
+
+}  // namespace rundlet

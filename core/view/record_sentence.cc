@@ -1,0 +1,117 @@
+#include "core/view/record_sentence.h"
+
+#include <string>
+
+#include "absl/strings/str_cat.h"
+#include "absl/strings/str_join.h"
+#include "core/quantity/reading.h"
+#include "core/quantity/when.h"
+#include "core/view/wire_units.h"
+
+namespace rundlet {
+namespace {
+
+class RecordWords {
+ public:
+  RecordWords(const Fold& fold, const v1::Entry& entry) : fold_(fold), entry_(entry) {}
+
+  std::string Name(const std::string& id) const {
+    const auto uuid = Uuid::FromBytes(id);
+    if (!uuid.ok()) return "?";
+    const Handle handle = fold_.interner().Find(*uuid);
+    return handle == kNoHandle ? absl::StrCat("unknown ", uuid->ToString())
+                               : fold_.directory().NameOf(handle, fold_.sequence());
+  }
+
+  std::string Time(int64_t at_us) const {
+    return FormatWhen({.at_us = at_us, .utc_offset_min = entry_.utc_offset_min()});
+  }
+
+  // The name of a plan by its id, as the entry that started it says.
+  std::string Plan(const std::string& plan_id) const {
+    for (const auto& [row, kept] : fold_.records().all()) {
+      if (kept.has_plan_started() && kept.plan_started().plan_id() == plan_id)
+        return kept.plan_started().name();
+    }
+    return "an unknown plan";
+  }
+
+  static std::string With(absl::string_view before, const std::string& text) {
+    return text.empty() ? "" : absl::StrCat(before, text);
+  }
+
+  std::string Sanitised() const {
+    const v1::Sanitised& s = entry_.sanitised();
+    const std::string things = absl::StrJoin(
+        s.subject_ids(), ", ",
+        [this](std::string* out, const std::string& id) { absl::StrAppend(out, Name(id)); });
+    return absl::StrCat("sanitised ", things, With(" with ", s.agent()), With(" at ", s.strength()),
+                        s.contact_min() > 0 ? absl::StrCat(" for ", s.contact_min(), " min") : "",
+                        s.rinsed() ? ", rinsed" : "");
+  }
+
+  std::string Handed() const {
+    const v1::GearHanded& h = entry_.gear_handed();
+    if (h.member_id().empty()) return absl::StrCat(Name(h.equipment_id()), " is back");
+    return absl::StrCat(Name(h.equipment_id()), " is with ", Name(h.member_id()),
+                        h.until_us() != 0 ? absl::StrCat(" until ", Time(h.until_us())) : "");
+  }
+
+  std::string Booked() const {
+    const v1::GearBooked& b = entry_.gear_booked();
+    return absl::StrCat("booked ", Name(b.equipment_id()), " for ", Name(b.member_id()), ", ",
+                        Time(b.from_us()), " to ", Time(b.until_us()), With(": ", b.purpose()));
+  }
+
+  std::string Calibrated() const {
+    const v1::Calibrated& c = entry_.calibrated();
+    return absl::StrCat("checked ", Name(c.equipment_id()), With(" against ", c.against()), ": ",
+                        FormatReading(c.found_micro(), FromWire(c.unit())), " for ",
+                        FormatReading(c.expected_micro(), FromWire(c.unit())),
+                        With(", again on ", c.due_on()));
+  }
+
+ private:
+  const Fold& fold_;
+  const v1::Entry& entry_;
+};
+
+}  // namespace
+
+std::string RecordSentence(const Fold& fold, const v1::Entry& entry) {
+  const RecordWords say(fold, entry);
+  switch (entry.body_case()) {
+    case v1::Entry::kSanitised:
+      return say.Sanitised();
+    case v1::Entry::kGearHanded:
+      return say.Handed();
+    case v1::Entry::kGearBooked:
+      return say.Booked();
+    case v1::Entry::kCalibrated:
+      return say.Calibrated();
+    case v1::Entry::kPlanStarted:
+      return absl::StrCat("started the plan ", entry.plan_started().name(), " for ",
+                          say.Name(entry.plan_started().lot_id()));
+    case v1::Entry::kPlanStepDone:
+      return absl::StrCat("done: ", entry.plan_step_done().key(), " of ",
+                          say.Plan(entry.plan_step_done().plan_id()));
+    case v1::Entry::kPlanStepSkipped:
+      return absl::StrCat("left out: ", entry.plan_step_skipped().key(), " of ",
+                          say.Plan(entry.plan_step_skipped().plan_id()),
+                          RecordWords::With(": ", entry.plan_step_skipped().reason()));
+    case v1::Entry::kPlanShifted:
+      return absl::StrCat("moved ", entry.plan_shifted().key(), " of ",
+                          say.Plan(entry.plan_shifted().plan_id()), " by ",
+                          entry.plan_shifted().hours(), " h");
+    case v1::Entry::kPlanEnded:
+      return absl::StrCat("ended the plan ", say.Plan(entry.plan_ended().plan_id()),
+                          RecordWords::With(": ", entry.plan_ended().reason()));
+    case v1::Entry::kHouseRuleSet:
+      return absl::StrCat(entry.house_rule_set().text().empty() ? "dropped" : "set",
+                          " the house rule ", entry.house_rule_set().rule_id());
+    default:
+      return "";
+  }
+}
+
+}  // namespace rundlet
