@@ -1,6 +1,7 @@
 #include "core/lineage/trace.h"
 
 #include <algorithm>
+#include <cstdlib>
 #include <map>
 
 #include "absl/container/flat_hash_set.h"
@@ -16,6 +17,9 @@ namespace rundlet {
 namespace {
 
 using Amounts = std::map<uint32_t, int64_t>;  // by origin parcel or by commodity
+
+// Shares of a volume and of a dose are rounded each for itself, with every pouring.
+constexpr int64_t kRoundedUl = 1000;
 
 class Tracer {
  public:
@@ -36,6 +40,8 @@ class Tracer {
   void CollectBottling(Handle bottling);
   void AddDeliveryEnd(ParcelId origin, int64_t volume_ul);
   void AddMaterialEnd(Commodity commodity, int64_t amount);
+  void NameMaterial(Handle material, v1::TraceEnd& end) const;
+  void AddEndsBack();
 
   // Forward: how much of what is followed a mix holds.
   int64_t Followed(absl::Span<const Share> origins, absl::Span<const Share> doses,
@@ -57,6 +63,7 @@ class Tracer {
 
   std::vector<ParcelId> start_;
   Amounts origins_, doses_;
+  absl::flat_hash_set<Handle> one_line_;  // materials whose volume and dose are one end
   // Forward: what is followed. Wine by origin parcel, materials by commodity, or, for a vessel,
   // whole parcels.
   absl::flat_hash_set<ParcelId> followed_origins_;
@@ -146,8 +153,8 @@ void Tracer::AddDeliveryEnd(ParcelId origin, int64_t volume_ul) {
     end.set_supplier(received.supplier());
     end.set_supplier_lot(received.supplier_lot());
   } else if (parcel.origin == v1::ACCOUNT_ADDITION) {
-    end.set_thing_id(fold_.interner().id(parcel.place).ToString());
-    end.set_description(absl::StrCat("volume of added ", Name(parcel.place)));
+    NameMaterial(parcel.place, end);
+    end.set_description(absl::StrCat("volume of added ", end.description()));
   } else {
     end.set_description(absl::StrCat("found in ", Name(parcel.place), " beyond the book"));
   }
@@ -156,11 +163,15 @@ void Tracer::AddDeliveryEnd(ParcelId origin, int64_t volume_ul) {
 void Tracer::AddMaterialEnd(Commodity commodity, int64_t amount) {
   const CommodityInfo& info = fold_.commodities().info(commodity);
   v1::TraceEnd& end = *trace_.add_ends();
-  end.set_thing_id(fold_.interner().id(info.handle).ToString());
-  end.set_description(Name(info.handle));
+  NameMaterial(info.handle, end);
   end.mutable_amount()->set_dimension(static_cast<v1::Dimension>(info.measure));
   end.mutable_amount()->set_base(amount);
-  const Directory::Known* known = fold_.directory().Find(info.handle);
+}
+
+void Tracer::NameMaterial(Handle material, v1::TraceEnd& end) const {
+  end.set_thing_id(fold_.interner().id(material).ToString());
+  end.set_description(Name(material));
+  const Directory::Known* known = fold_.directory().Find(material);
   if (known == nullptr || !known->thing.has_material_lot()) return;
   const v1::MaterialLot& lot = known->thing.material_lot();
   if (const auto id = Uuid::FromBytes(lot.material_id()); id.ok()) {
@@ -168,6 +179,33 @@ void Tracer::AddMaterialEnd(Commodity commodity, int64_t amount) {
   }
   end.set_supplier(lot.supplier());
   end.set_supplier_lot(lot.supplier_lot());
+}
+
+void Tracer::AddEndsBack() {
+  // What brought its volume along is an origin of wine and a dose: one line, where both say the
+  // same.
+  std::map<Handle, int64_t> brought_ul;
+  for (const auto& [origin, volume_ul] : origins_) {
+    const Parcel& parcel = state_.parcels()[origin];
+    if (parcel.origin == v1::ACCOUNT_ADDITION) brought_ul[parcel.place] += volume_ul;
+  }
+  for (const auto& [commodity, amount] : doses_) {
+    const CommodityInfo& info = fold_.commodities().info(commodity);
+    const auto brought = brought_ul.find(info.handle);
+    if (info.measure == v1::DIMENSION_VOLUME && brought != brought_ul.end() &&
+        std::abs(brought->second - amount) <= kRoundedUl) {
+      AddMaterialEnd(commodity, brought->second);  // with this volume the ends add up
+      brought_ul.erase(brought);
+      one_line_.insert(info.handle);
+    } else {
+      AddMaterialEnd(commodity, amount);
+    }
+  }
+  for (const auto& [origin, volume_ul] : origins_) {
+    const Parcel& parcel = state_.parcels()[origin];
+    if (parcel.origin != v1::ACCOUNT_ADDITION || !one_line_.contains(parcel.place))
+      AddDeliveryEnd(origin, volume_ul);
+  }
 }
 
 absl::StatusOr<v1::Trace> Tracer::Back() {
@@ -197,8 +235,7 @@ absl::StatusOr<v1::Trace> Tracer::Back() {
   }
   trace_.set_direction(v1::TRACE_DIRECTION_BACK);
   AddSteps(WalkBack(state_, start_));
-  for (const auto& [origin, volume_ul] : origins_) AddDeliveryEnd(origin, volume_ul);
-  for (const auto& [commodity, amount] : doses_) AddMaterialEnd(commodity, amount);
+  AddEndsBack();
   std::stable_sort(
       trace_.mutable_ends()->begin(), trace_.mutable_ends()->end(),
       [](const v1::TraceEnd& a, const v1::TraceEnd& b) {

@@ -11,7 +11,8 @@ namespace rundlet {
 // Walks the movements, which are the family tree of the wine.
 //
 // Back, from a vessel, a lot (all vessels that hold it and all its bottlings), a bottling: every
-// delivery of juice, must or wine and every material (lot) that is in it, each with how much.
+// delivery of juice, must or wine and every material (lot) that is in it, each with how much. Water
+// and the like, which is volume and material at once, is there once.
 // Forward, from a material, a material lot, a lot: every vessel, bottling and bin that holds some
 // of it now, and what left for elsewhere, each with how much. From a vessel, wherever anything went
 // that arose in it. Amounts come from the shares and doses that parcels carry, so they are exact;

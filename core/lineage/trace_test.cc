@@ -164,8 +164,7 @@ TEST_F(TraceTest, WaterAndClosuresAreNamed) {
   Add(device_.Bottle("run", {DrawAll("C1")}, {Group("shelf", 12, kBottleUl)}, {},
                      {OfMaterial("corks", testing::Count(12))}));
   EXPECT_THAT(Ends(Trace("run", v1::TRACE_DIRECTION_BACK)),
-              ElementsAre("juice for white 8000000", "volume of added water 1000000",
-                          "water 1000000", "corks 12"));
+              ElementsAre("juice for white 8000000", "water 1000000", "corks 12"));
   EXPECT_THAT(Ends(Trace("corks", v1::TRACE_DIRECTION_FORWARD)),
               ElementsAre("bottling run: 12 x 750 mL in shelf 12"));
 }
