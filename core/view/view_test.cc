@@ -62,6 +62,28 @@ TEST_F(ViewTest, FindsByNameInAnyCaseAndOffersNearOnes) {
   EXPECT_FALSE(FindByName(fold_, v1::Thing::kBin, "Glass One").ok()) << "a vessel is no bin";
 }
 
+TEST_F(ViewTest, APacketIsFoundByItsPrintedCodeWhereNoNameIsMeant) {
+  const auto packet = [&](const char* name, const char* code) {
+    v1::Entry draft;
+    draft.mutable_registered()->set_thing_id(testing::IdOf(name).ToBytes());
+    draft.mutable_registered()->mutable_material_lot()->set_name(name);
+    draft.mutable_registered()->mutable_material_lot()->set_supplier_lot(code);
+    Add(device_.Write(draft));
+  };
+  packet("KMS-1", "77-104");
+  packet("KMS-2", "KMS-1");
+  const auto kind = v1::Thing::kMaterialLot;
+  const auto by_code = FindByName(fold_, kind, "77-104");
+  ASSERT_TRUE(by_code.ok()) << by_code.status();
+  EXPECT_EQ(fold_.interner().id(*by_code), testing::IdOf("KMS-1"));
+  EXPECT_EQ(fold_.interner().id(*FindByName(fold_, kind, "kms-1")), testing::IdOf("KMS-1"))
+      << "a name before a code";
+  packet("KMS-3", "77-104");
+  EXPECT_EQ(FindByName(fold_, kind, "77-104").status().code(),
+            absl::StatusCode::kFailedPrecondition);
+  EXPECT_FALSE(FindByName(fold_, v1::Thing::kVessel, "77-104").ok());
+}
+
 TEST_F(ViewTest, TwoThingsOfOneNameAreToldApartById) {
   v1::Entry draft;
   draft.mutable_registered()->set_thing_id(testing::IdOf("another").ToBytes());
