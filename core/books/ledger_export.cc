@@ -99,13 +99,16 @@ class Labels {
   absl::flat_hash_map<Handle, std::string> names_;
 };
 
+absl::string_view KindOf(const Row& row) {
+  const auto* kind = v1::Entry::descriptor()->FindFieldByNumber(row.body);
+  return kind == nullptr ? absl::string_view("unknown") : absl::string_view(kind->name());
+}
+
 std::string Heading(const Row& row) {
   const absl::Time wall_clock =
       absl::FromUnixMicros(row.effective_at_us + row.utc_offset_min * kMinuteUs);
-  const auto* kind = v1::Entry::descriptor()->FindFieldByNumber(row.body);
   return absl::StrCat(absl::FormatCivilTime(absl::ToCivilDay(wall_clock, absl::UTCTimeZone())),
-                      " (", row.id.ToString(), ") ", kind == nullptr ? "unknown" : kind->name(),
-                      "\n");
+                      " (", row.id.ToString(), ") ", KindOf(row), "\n");
 }
 
 }  // namespace
@@ -125,6 +128,22 @@ void WriteLedger(const Fold& fold, absl::FunctionRef<void(absl::string_view)> wr
     }
     text += '\n';
     write(text);
+  }
+}
+
+void ForEachLedgerMovement(const Fold& fold,
+                           absl::FunctionRef<void(const LedgerMovement& movement)> visit) {
+  const Labels labels(fold);
+  for (size_t position = 0; position < fold.sequence().size(); ++position) {
+    const Row& row = fold.sequence().row(fold.sequence().at(position));
+    for (const Movement& m : fold.MovementsAt(position)) {
+      visit({.entry = row,
+             .kind = KindOf(row),
+             .from = labels.Account(m.from),
+             .to = labels.Account(m.to),
+             .commodity = labels.CommodityName(m.commodity),
+             .amount = m.amount});
+    }
   }
 }
 

@@ -29,6 +29,18 @@ namespace rundlet {
 // otherwise by its id.
 void WriteLedger(const Fold& fold, absl::FunctionRef<void(absl::string_view)> write);
 
+// The same movements one by one.
+struct LedgerMovement {
+  const Row& entry;
+  absl::string_view kind;  // of the entry: "racking"
+  std::string from;        // accounts, as above
+  std::string to;
+  std::string commodity;
+  int64_t amount;
+};
+void ForEachLedgerMovement(const Fold& fold,
+                           absl::FunctionRef<void(const LedgerMovement& movement)> visit);
+
 // The balances that such a tool must report: account, commodity and amount of every vessel, bin and
 // stock that is not empty, as the fold keeps them - not as the sum of movements. Sorted by account,
 // then by commodity.
