@@ -1,6 +1,8 @@
 #include "client/base/environment.h"
 
+#include <poll.h>
 #include <sys/random.h>
+#include <unistd.h>
 
 #include <array>
 #include <cerrno>
@@ -18,6 +20,11 @@ namespace {
 std::string Variable(const std::string& name) {
   const char* value = std::getenv(name.c_str());
   return value == nullptr ? "" : value;
+}
+
+bool ReaderGone() {
+  pollfd out{.fd = STDOUT_FILENO, .events = POLLOUT, .revents = 0};
+  return poll(&out, 1, 0) > 0 && (out.revents & POLLERR) != 0;
 }
 
 void FillRandom(absl::Span<uint8_t> bytes) {
@@ -53,6 +60,7 @@ absl::StatusOr<Environment> SystemEnvironment() {
   err->setf(std::ios::unitbuf);
   env.out = out;
   env.err = err;
+  env.reader_gone = ReaderGone;
   env.run_sync = SpawnSync;
   if (const std::string text = Variable("RUNDLET_NOW"); !text.empty()) {
     absl::Time stopped;

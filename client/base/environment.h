@@ -24,6 +24,8 @@ struct Environment {
   // An environment variable; empty when it is not set or set to nothing.
   std::function<std::string(const std::string& name)> variable;
   std::ostream* out = nullptr;  // the result
+  // Whether nobody reads `out` any more, as behind "| head"; empty where that cannot be known.
+  std::function<bool()> reader_gone;
   std::ostream* err = nullptr;  // everything said about it
   // Runs rundlet-sync; empty where there is none.
   std::function<absl::StatusOr<SyncReport>(const SyncCall& call)> run_sync;

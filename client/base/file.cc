@@ -43,6 +43,13 @@ void Fd::Reset() {
 
 bool FileExists(const std::string& path) { return access(path.c_str(), F_OK) == 0; }
 
+absl::Status LookForFile(const std::string& path) {
+  if (FileExists(path)) return absl::OkStatus();
+  if (errno == ENOENT || errno == ENOTDIR)
+    return absl::NotFoundError(absl::StrCat("there is no ", path));
+  return ErrnoStatus("look at", path, errno);
+}
+
 absl::Status MakePrivateDirs(const std::string& path) {
   if (FileExists(path)) return absl::OkStatus();
   const std::string parent = DirOf(path);

@@ -43,6 +43,10 @@ absl::Status MakePrivateDirs(const std::string& path);
 
 bool FileExists(const std::string& path);
 
+// The same, where it matters whether one may look: OK if the file is there, NotFound if it is not,
+// another error where that cannot be seen, as in a directory of somebody else.
+absl::Status LookForFile(const std::string& path);
+
 // The whole file; NotFound if there is none.
 absl::StatusOr<std::string> ReadFile(const std::string& path);
 

@@ -3,6 +3,8 @@
 #include <string>
 
 #include "absl/container/flat_hash_set.h"
+#include "absl/strings/str_cat.h"
+#include "client/store/sync_store.h"
 
 namespace rundlet::client {
 namespace {
@@ -33,6 +35,13 @@ absl::StatusOr<std::vector<StoredEntry>> OpenReturns(Cellar& cellar) {
     return stored.reason == kDropped || settled.contains(stored.id.ToBytes());
   });
   return returned;
+}
+
+std::string WhyReturned(const StoredEntry& stored) {
+  return absl::StrCat(stored.message.empty() ? stored.reason : stored.message,
+                      IsOfNumbers(stored.reason)
+                          ? " (the same token may be in use on two machines: each needs its own)"
+                          : "");
 }
 
 }  // namespace rundlet::client

@@ -1,10 +1,12 @@
 #include "client/cli/change.h"
 
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_replace.h"
 #include "client/base/file.h"
 #include "client/cellar/stamp.h"
 #include "client/cli/amend_target.h"
 #include "client/cli/auto_sync.h"
+#include "client/cli/clock_note.h"
 #include "client/cli/effects.h"
 #include "client/store/file_lock.h"
 #include "core/view/log_line.h"
@@ -13,7 +15,6 @@ namespace rundlet::client {
 namespace {
 
 constexpr absl::Duration kWriterPatience = absl::Seconds(10);
-constexpr int64_t kWorthSayingUs = 60'000'000;
 
 // One change on its way into the book.
 class ChangeRun {
@@ -79,15 +80,9 @@ absl::StatusOr<Moment> ChangeRun::MomentOfChange() {
 }
 
 void ChangeRun::Stamp() {
-  if (!time_given_) {
-    when_.at_us = TimeForNow(*cellar_.fold, change_.entries, now_.at_us);
-    if (when_.at_us - now_.at_us > kWorthSayingUs) {
-      change_.warnings.push_back(
-          absl::StrCat("filed at ", FormatWhen(when_),
-                       ", after the latest entry about the same: the clock of this device, or "
-                       "of the one that wrote that entry, is off. --at says another time"));
-    }
-  }
+  if (!time_given_) when_.at_us = TimeForNow(*cellar_.fold, change_.entries, now_.at_us);
+  if (std::string note = ClockNote(cellar_, now_, time_given_ ? now_ : when_); !note.empty())
+    change_.warnings.push_back(std::move(note));
   for (v1::Entry& entry : change_.entries) {
     entry.set_effective_at_us(when_.at_us);
     entry.set_utc_offset_min(when_.utc_offset_min);
@@ -150,8 +145,17 @@ void ChangeRun::Announce() const {
   for (const std::string& caution : change_.cautions)
     session_.err() << "caution: " << caution << "\n";
   session_.err().flush();
+  if (!effects_.held.empty()) {
+    session_.out() << (options_.dry_run
+                           ? absl::StrCat("would be held, without effect: ", effects_.held_evidence)
+                           : absl::StrCat("held, without effect so far: ", effects_.held))
+                   << "\n";
+  }
+  // What is only tried out must not read as done.
+  const absl::string_view mood = options_.dry_run ? "would save: " : "";
+  session_.out() << mood;
   if (amends_.has_value()) session_.out() << "instead of " << ShortId(amends_->id) << ": ";
-  session_.out() << effects_.summary;
+  session_.out() << absl::StrReplaceAll(effects_.summary, {{"\n", absl::StrCat("\n", mood)}});
   if (time_given_) session_.out() << ", on " << FormatWhen(when_);
   session_.out() << "\n";
   PrintEffects(effects_, session_.out());
@@ -178,18 +182,15 @@ void ChangeRun::Conclude() const {
         .Bool("saved", !options_.dry_run);
     json.Text("effective_at", FormatWhenIso(when_));
     AddEffects(effects_, json);
+    json.Raw("cautions", JsonTexts(change_.cautions));
+    for (const auto& [name, detail] : change_.details) json.Raw(name, detail);
     session_.out() << json.Finish() << "\n" << std::flush;
     return;
   }
   if (options_.dry_run) {
-    if (!effects_.held.empty()) {
-      session_.out() << "it would be held, without effect: " << effects_.held_evidence << "\n";
-    }
     session_.out() << "nothing was saved (dry run)\n" << std::flush;
     return;
   }
-  if (!effects_.held.empty())
-    session_.out() << "held, without effect so far: " << effects_.held << "\n";
   session_.out() << "saved as " << ShortIdOfMain();
   if (written_.size() > 1) session_.out() << " (" << written_.size() << " entries)";
   session_.out() << (effects_.held.empty() ? "" : ", held") << "\n" << std::flush;

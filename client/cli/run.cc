@@ -66,6 +66,8 @@ std::vector<std::string> TakeAfterDashes(std::vector<std::string>& args) {
 int Finish(const Environment& env, int exit_code) {
   env.out->flush();
   if (env.out->good()) return exit_code;
+  // Who has read enough wants to hear nothing of the rest.
+  if (env.reader_gone && env.reader_gone()) return exit_code;
   *env.err << "rundlet: the result could not be written out\n";
   return exit_code == kExitDone ? static_cast<int>(kExitError) : exit_code;
 }

@@ -70,8 +70,7 @@ class HeldCommand : public ViewCommand {
       absl::StrAppend(&text_,
                       entry.ok() ? FirstLine(id, *entry, cellar.store.device().member_name, summary)
                                  : absl::StrCat(id, "  ", summary, "\n"));
-      absl::StrAppend(&text_, "  returned by the server: ",
-                      stored.message.empty() ? stored.reason : stored.message,
+      absl::StrAppend(&text_, "  returned by the server: ", WhyReturned(stored),
                       ". To write it otherwise: rundlet amend ", id,
                       " -- ..., to drop it: rundlet void ", id, "\n");
     }

@@ -18,6 +18,10 @@ absl::string_view MetaName(MetaKey key) {
       return "journal_size";
     case MetaKey::kLastSyncUs:
       return "last_sync_us";
+    case MetaKey::kOwnClockUs:
+      return "own_clock_us";
+    case MetaKey::kServerClockUs:
+      return "server_clock_us";
     case MetaKey::kRefetching:
       return "refetching";
     case MetaKey::kGeneration:
@@ -116,6 +120,10 @@ absl::StatusOr<Store> Store::Create(const StoreHome& home, const Device& device,
 absl::StatusOr<Store> Store::Open(const StoreHome& home) {
   auto db = Db::Open(home.database(), /*create=*/false);
   if (absl::IsNotFound(db.status())) {
+    if (absl::Status seen = LookForFile(home.database()); !absl::IsNotFound(seen) && !seen.ok())
+      return absl::Status(seen.code(), absl::StrCat(seen.message(),
+                                                    ": is RUNDLET_HOME the right directory, and "
+                                                    "may this user read it?"));
     if (FileExists(home.salvaged())) {
       return absl::DataLossError(
           absl::StrCat(home.database(), " is half repaired: finish it with: rundlet repair"));

@@ -62,9 +62,11 @@ enum class MetaKey {
   kLastSeq,      // pulled up to here
   kJournalSize,  // of the server, when last heard of
   kLastSyncUs,   // when a sync last came to its end
-  kRefetching,   // 1: the whole journal is being fetched and matched again
-  kGeneration,   // goes up whenever the stored set loses an entry or changes one: what was folded
-                 // before is stale then
+  kOwnClockUs,   // when the latest own entry in the journal was written, by this device's clock ...
+  kServerClockUs,  // ... and when the server took it in, by the server's
+  kRefetching,     // 1: the whole journal is being fetched and matched again
+  kGeneration,     // goes up whenever the stored set loses an entry or changes one: what was folded
+                   // before is stale then
 };
 
 // A device's book: everything that it knows of its cellar, in one SQLite file. What a method

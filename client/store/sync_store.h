@@ -7,6 +7,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
+#include "absl/strings/string_view.h"
 #include "absl/types/span.h"
 #include "client/store/store.h"
 
@@ -25,7 +26,14 @@ struct PushAnswer {
 struct PulledRow {
   uint64_t seq = 0;
   std::string bytes;
+  int64_t received_at_us = 0;  // by the server's clock; 0: not said
 };
+
+// Whether an entry was returned, for this reason, because another one of its device has its running
+// number or stands before it: as where two machines write under one token.
+inline bool IsOfNumbers(absl::string_view reason) {
+  return reason == "ID_REUSED" || reason == "CHAIN_BROKEN";
+}
 
 struct PulledCounts {
   int64_t fresh = 0;   // not known here before

@@ -158,7 +158,9 @@ absl::StatusOr<Remote::Page> GrpcRemote::Pull(uint64_t after_seq) {
     return s;
   Page page{.rows = {}, .journal_size = response.journal_size()};
   for (v1::JournalRow& row : *response.mutable_rows()) {
-    page.rows.push_back({.seq = row.seq(), .bytes = std::move(*row.mutable_entry())});
+    page.rows.push_back({.seq = row.seq(),
+                         .bytes = std::move(*row.mutable_entry()),
+                         .received_at_us = row.received_at_us()});
   }
   return page;
 }

@@ -28,6 +28,10 @@ absl::StatusOr<Store> JoinAgain(Store store, const Remote::Who& who) {
 absl::StatusOr<Store> JoinCellar(const StoreHome& home, const std::string& server,
                                  const std::string& token, Remote& remote) {
   auto who = remote.GetDevice();
+  if (absl::IsUnauthenticated(who.status())) {
+    return absl::UnauthenticatedError(
+        absl::StrCat(who.status().message(), ". Is ", server, " the server of this cellar?"));
+  }
   if (!who.ok()) return who.status();
   who->device.server = server;
   // A lost book is made anew: the token that lies there is of no use without it.

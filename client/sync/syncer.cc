@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "absl/strings/str_cat.h"
+#include "rundlet/v1/entry.pb.h"
 
 namespace rundlet::client {
 namespace {
@@ -10,6 +11,11 @@ namespace {
 // What one push may hold at most.
 constexpr size_t kMaxPushEntries = 1000;
 constexpr size_t kMaxPushBytes = 3 * 1024 * 1024;
+
+// Two that write under one token give out the same running numbers.
+constexpr char kTokenTwice[] =
+    "the server has other entries under running numbers of this device: is its token in use on two "
+    "machines? Each needs one of its own; see: rundlet held";
 
 // Whether the next call would fare no better.
 bool IsOfTheConnection(const absl::Status& status) {
@@ -73,6 +79,7 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
     if (pulled.ok()) pulled = PushAll(result);
     // What was just pushed has its place; the next sync pulls on from there.
   }
+  if (result.numbers_taken) result.alarms.push_back(kTokenTwice);
   if (!pulled.ok()) return pulled;
   if (!pushed.ok()) return pushed;
   return store_.Set(MetaKey::kLastSyncUs, now_us);
@@ -115,6 +122,7 @@ absl::Status Syncer::PushAll(SyncResult& result) {
       ++(answer.kind == PushAnswer::Kind::kRecorded   ? result.sent
          : answer.kind == PushAnswer::Kind::kReturned ? result.returned
                                                       : result.not_yet);
+      result.numbers_taken = result.numbers_taken || IsOfNumbers(answer.reason);
     }
     after = page->back().device_seq;
   }
@@ -149,6 +157,18 @@ absl::Status Syncer::CheckPage(const Remote::Page& page, uint64_t after, bool ov
   return absl::OkStatus();
 }
 
+absl::Status Syncer::CompareClocks(absl::Span<const PulledRow> rows) {
+  v1::Entry entry;
+  for (size_t i = rows.size(); i-- > 0;) {
+    if (rows[i].received_at_us == 0 || !entry.ParseFromString(rows[i].bytes) ||
+        entry.device_id() != store_.device().device_id.bytes())
+      continue;
+    if (absl::Status s = store_.Set(MetaKey::kOwnClockUs, entry.written_at_us()); !s.ok()) return s;
+    return store_.Set(MetaKey::kServerClockUs, rows[i].received_at_us);
+  }
+  return absl::OkStatus();
+}
+
 absl::Status Syncer::PullAll(SyncResult& result) {
   const auto last = store_.Get(MetaKey::kLastSeq);
   if (!last.ok()) return last.status();
@@ -166,9 +186,11 @@ absl::Status Syncer::PullAll(SyncResult& result) {
     if (absl::Status status = CheckPage(*page, after, overlaps); !status.ok()) return status;
     const auto counts = sync_store_.TakePage(page->rows, page->journal_size);
     if (!counts.ok()) return counts.status();
+    if (absl::Status status = CompareClocks(page->rows); !status.ok()) return status;
     result.received += counts->fresh;
     result.mended += counts->mended;
     result.returned += counts->returned;
+    result.numbers_taken = result.numbers_taken || counts->returned > 0;
     if (!page->rows.empty()) after = page->rows.back().seq;
     if (after >= page->journal_size) return sync_store_.CheckNoneMissing(page->journal_size);
     overlaps = false;

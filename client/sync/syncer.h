@@ -17,8 +17,9 @@ struct SyncResult {
   int64_t sent = 0;      // recorded by the server
   int64_t received = 0;  // new here
   int64_t returned = 0;
-  int64_t not_yet = 0;  // the server is too old for them; they stay
-  int64_t mended = 0;   // were damaged here
+  int64_t not_yet = 0;         // the server is too old for them; they stay
+  int64_t mended = 0;          // were damaged here
+  bool numbers_taken = false;  // returned because another entry has their running number
   std::vector<std::string> alarms;
 };
 
@@ -40,6 +41,8 @@ class Syncer {
   // FailedPrecondition: the journal is not the one that was seen before.
   absl::Status PullAll(SyncResult& result);
   absl::Status CheckPage(const Remote::Page& page, uint64_t after, bool overlaps);
+  // Keeps what the server's clock said when it took in the latest own entry of a page.
+  absl::Status CompareClocks(absl::Span<const PulledRow> rows);
   absl::Status Refetch(SyncResult& result);
   absl::StatusOr<bool> Refetching();
 

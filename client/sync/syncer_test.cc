@@ -7,6 +7,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include "client/sync/join.h"
 #include "client/testing/entries.h"
 #include "client/testing/fake_server.h"
 #include "client/testing/test_cellar.h"
@@ -17,6 +18,7 @@ namespace {
 using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using ::testing::Not;
 
 class SyncerTest : public ::testing::Test {
  protected:
@@ -249,6 +251,41 @@ TEST_F(SyncerTest, AStoreOlderThanItsDeviceFetchesBeforeItWrites) {
   MustSync(copy, server_one_);
   EXPECT_EQ(journal_.entries.size(), 3u);
   EXPECT_EQ(Count(copy).returned, 0);
+}
+
+TEST_F(SyncerTest, OneTokenOnTwoMachinesIsFoundOut) {
+  TestCellar copy(1);  // the same device on another machine
+  one_.Do("vessel new C1");
+  copy.Do("vessel new C2");
+  MustSync(one_, server_one_);
+  SyncResult result;
+  ASSERT_TRUE(Sync(copy, server_one_, &result).ok());
+  EXPECT_THAT(result.alarms, ElementsAre(HasSubstr("in use on two machines")));
+  EXPECT_EQ(Count(copy).returned, 1);
+}
+
+TEST_F(SyncerTest, AClockThatIsAheadOfTheServersIsTold) {
+  journal_.received_at_us = absl::ToUnixMicros(one_.now());
+  one_.Advance(absl::Hours(72));
+  EXPECT_EQ(one_.Do("vessel new C1").err, "");
+  MustSync(one_, server_one_);
+  EXPECT_THAT(one_.Do("vessel new C2").err,
+              HasSubstr("clock of this device is ahead: it said 2026-03-05 10:00 when that of the "
+                        "server said 2026-03-02 10:00"));
+  // The other device is right: nothing is said of it but that the book is ahead.
+  MustSync(two_, server_two_);
+  EXPECT_THAT(two_.Do("vessel new C3").err,
+              HasSubstr("clock of this device says 2026-03-02 10:00, but entry "));
+  one_.Advance(absl::Hours(-71));
+  EXPECT_THAT(one_.Do("vessel new C4").err, Not(HasSubstr("is ahead"))) << "it was set right";
+}
+
+TEST_F(SyncerTest, ATokenThatIsRefusedMayBeAnotherServers) {
+  server_one_.FailAt(1, absl::UnauthenticatedError("this token is not known here"));
+  const auto joined = JoinCellar(one_.home(), "localhost:7117", "token", server_one_);
+  EXPECT_TRUE(absl::IsUnauthenticated(joined.status()));
+  EXPECT_THAT(std::string(joined.status().message()),
+              HasSubstr("not known here. Is localhost:7117 the server of this cellar?"));
 }
 
 }  // namespace

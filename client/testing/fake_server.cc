@@ -79,7 +79,9 @@ absl::StatusOr<Remote::Page> FakeServer::Pull(uint64_t after_seq) {
   Page page{.rows = {}, .journal_size = journal_.entries.size()};
   for (uint64_t seq = after_seq + 1;
        seq <= journal_.entries.size() && page.rows.size() < page_size_; ++seq) {
-    page.rows.push_back({.seq = seq, .bytes = journal_.entries[seq - 1]});
+    page.rows.push_back({.seq = seq,
+                         .bytes = journal_.entries[seq - 1],
+                         .received_at_us = journal_.received_at_us});
   }
   return page;
 }

@@ -13,6 +13,7 @@ namespace rundlet::client {
 // must fit its device's chain. Several devices may share one.
 struct FakeJournal {
   std::vector<std::string> entries;
+  int64_t received_at_us = 0;  // what it says of when it took them in
   // The entries that it returns, or is too old for; null: none.
   std::function<PushAnswer::Kind(const v1::Entry&)> judge;
 };
