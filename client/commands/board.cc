@@ -73,7 +73,8 @@ class BoardCommand : public ViewCommand {
   }
 
   absl::Status Show(Cellar& cellar, Session& session) override {
-    const v1::Board board = MakeBoard(*cellar.fold, {.with_retired = retired_});
+    v1::Board board = MakeBoard(*cellar.fold, {.with_digest = json(), .with_retired = retired_});
+    if (board.cellar_name().empty()) board.set_cellar_name(cellar.store.device().cellar_name);
     if (json()) {
       session.out() << ProtoJson(board) << "\n";
       return absl::OkStatus();

@@ -7,9 +7,11 @@
 #include <gtest/gtest.h>
 
 #include <filesystem>
+#include <sstream>
 
 #include "client/base/file.h"
 #include "client/cellar/cellar.h"
+#include "client/cli/run.h"
 #include "client/store/sync_store.h"
 #include "client/testing/entries.h"
 #include "client/testing/test_cellar.h"
@@ -48,9 +50,8 @@ TEST_F(BookTest, AmendStandsInTheSamePlace) {
       cellar_.Do("amend " + racked + " --reason misread -- rack C1 C2 --lees 0.5L");
   EXPECT_THAT(amended.out, AllOf(HasSubstr("instead of " + racked),
                                  HasSubstr("C3  19.3 L Orchard White 26 -> 19.5 L")));
-  EXPECT_THAT(
-      cellar_.Do("log").out,
-      ContainsRegex("amended, not synced +racked all of C1 into C2, 700 mL to lees"));
+  EXPECT_THAT(cellar_.Do("log").out,
+              ContainsRegex("amended, not synced +racked all of C1 into C2, 700 mL to lees"));
   const auto again = cellar_.Run("amend " + racked + " -- rack C1 C2 --lees 0.6L");
   EXPECT_THAT(again.err, HasSubstr("was amended already: amend " + SavedAs(amended)));
   cellar_.Do("amend " + SavedAs(amended) + " -- rack C1 C2 --lees 0.6L");
@@ -82,6 +83,27 @@ TEST_F(BookTest, VoidTakesAnEntryOut) {
   EXPECT_EQ(cellar_.Run("void " + racked).exit_code, 1);
 }
 
+TEST_F(BookTest, ShowSaysWhatBecameOfAnEntry) {
+  const std::string racked = SavedAs(cellar_.Do("rack C1 C2"));
+  const std::string voided = SavedAs(cellar_.Do("void " + racked + " --reason slip"));
+  EXPECT_THAT(cellar_.Do("show " + racked).out, HasSubstr(", entry " + voided + ": slip"));
+  const std::string read = SavedAs(cellar_.Do("read C1 1.045"));
+  const std::string better = SavedAs(cellar_.Do("amend " + read + " -- read C1 1.046"));
+  EXPECT_THAT(cellar_.Do("show " + read).out,
+              HasSubstr(", entry " + better + ", which stands in its place"));
+}
+
+TEST_F(BookTest, AThingWhoseRegistrationIsVoidedKeepsItsName) {
+  const std::string made = SavedAs(cellar_.Do("vessel new D1 --capacity 5L"));
+  const std::string racked = SavedAs(cellar_.Do("rack C1=4L D1"));
+  const auto voided = cellar_.Do("void " + made);
+  EXPECT_THAT(
+      voided.out,
+      AllOf(HasSubstr("held from now on: " + racked + " racked 4 L of C1 into D1"),
+            HasSubstr("the registration of D1 counts no longer"), Not(HasSubstr("unnamed"))));
+  EXPECT_THAT(cellar_.Do("log").out, HasSubstr("racked 4 L of C1 into D1"));
+}
+
 TEST_F(BookTest, BackDatedEntriesShowTheirEffectOnNow) {
   cellar_.Do("rack C1 C2");
   const auto past = cellar_.Do("draw sample C1 100mL --at 10:30");
@@ -103,9 +125,13 @@ TEST_F(BookTest, NothingIsFiledBeforeWhatWasSeenOfTheSameVessel) {
   cellar_.Do("rack C1 C2");
   cellar_.Advance(absl::Hours(-5));  // the clock was ahead and is right again
   const auto read = cellar_.Do("read C2 1.045");
-  EXPECT_THAT(read.err, HasSubstr("the clock of this device"));
+  EXPECT_THAT(read.err, AllOf(HasSubstr("the clock of this device says 2026-03-02 11:00"),
+                              HasSubstr("is of 2026-03-02 16:00"),
+                              HasSubstr("This is filed at 2026-03-02 16:00")));
   EXPECT_THAT(Board(), HasSubstr("1.045 SG")) << "the reading counts: it stands after the racking";
-  EXPECT_EQ(cellar_.Do("vessel new C4").err, "") << "what names nothing of it is filed now";
+  EXPECT_THAT(cellar_.Do("vessel new C4").err,
+              AllOf(HasSubstr("the clock of this device"), Not(HasSubstr("This is filed at"))))
+      << "what names nothing of it is filed now";
 }
 
 TEST_F(BookTest, TheLogShowsTheLatest) {
@@ -155,6 +181,9 @@ TEST_F(BookTest, ViewsHaveTheFormOfTheirMessages) {
   ASSERT_EQ(board.vessels_size(), 3);
   EXPECT_EQ(board.vessels(0).volume_ul(), 20'000'000);
   EXPECT_EQ(board.held(), 1u);
+  EXPECT_EQ(board.cellar_name(), cellar_.OpenStore().device().cellar_name);
+  EXPECT_THAT(cellar_.Do("digest").out, HasSubstr(board.digest()));
+  EXPECT_EQ(board.digest().size(), 64u);
   EXPECT_EQ(FromJson<v1::VesselLine>(cellar_.Do("show C1 --json").out).name(), "C1");
   EXPECT_EQ(FromJson<v1::Trace>(cellar_.Do("trace back C1 --json").out).ends_size(), 1);
   const auto log = FromJson<google::protobuf::Struct>(cellar_.Do("log --json").out);
@@ -171,6 +200,36 @@ TEST_F(BookTest, ViewsHaveTheFormOfTheirMessages) {
                 .at("entries")
                 .number_value(),
             7);
+}
+
+TEST_F(BookTest, BooksAndEntriesHaveAFormForProgramsToo) {
+  const std::string racked = SavedAs(cellar_.Do("rack C1 C2"));
+  const auto entry =
+      FromJson<google::protobuf::Struct>(cellar_.Do("show " + racked + " --json").out);
+  const std::string id = entry.fields().at("entry_id").string_value();
+  EXPECT_EQ(id.substr(28), racked);
+  const auto& racking = entry.fields().at("racking").struct_value().fields();
+  EXPECT_EQ(racking.at("draws")
+                .list_value()
+                .values(0)
+                .struct_value()
+                .fields()
+                .at("vessel_id")
+                .string_value(),
+            FromJson<v1::VesselLine>(cellar_.Do("show C1 --json").out).vessel_id());
+  EXPECT_EQ(entry.fields().at("previous_hash").string_value().size(), 64u);
+
+  const auto moves = FromJson<google::protobuf::ListValue>(cellar_.Do("books --json").out);
+  ASSERT_EQ(moves.values_size(), 2);
+  const auto& last = moves.values(1).struct_value().fields();
+  EXPECT_EQ(last.at("entry_id").string_value(), id);
+  EXPECT_EQ(last.at("from").string_value(), "vessel:C1");
+  EXPECT_EQ(last.at("to").string_value(), "vessel:C2");
+  EXPECT_EQ(last.at("amount").number_value(), 20'000'000);
+  const auto left =
+      FromJson<google::protobuf::ListValue>(cellar_.Do("books --balances --json").out);
+  ASSERT_EQ(left.values_size(), 1);
+  EXPECT_EQ(left.values(0).struct_value().fields().at("account").string_value(), "vessel:C2");
 }
 
 TEST_F(BookTest, HelpAndSlipsOfTheKeyboard) {
@@ -221,6 +280,49 @@ TEST_F(BookTest, AReturnedEntryCanBeReadAndDropped) {
   EXPECT_EQ(cellar_.OpenStore().Head()->device_seq, before) << "no entry is written for it";
   EXPECT_THAT(cellar_.Do("held").out, Not(HasSubstr(id)));
   EXPECT_EQ(cellar_.OpenStore().Returned()->size(), 1u) << "it is kept";
+}
+
+TEST_F(BookTest, ANumberThatIsTakenHintsAtATokenInUseTwice) {
+  const std::string id = SavedAs(cellar_.Do("draw sample C1 1L"));
+  {
+    Store store = cellar_.OpenStore();
+    ASSERT_TRUE(store.db()
+                    .Exec("UPDATE entry SET state = 'returned', reason = 'ID_REUSED', message = "
+                          "'number taken' WHERE local_no = (SELECT max(local_no) FROM entry)")
+                    .ok());
+  }
+  for (const std::string& command : {std::string("held"), "show " + id}) {
+    EXPECT_THAT(cellar_.Do(command).out,
+                HasSubstr("number taken (the same token may be in use on two machines"));
+  }
+}
+
+TEST_F(BookTest, ABookThatCannotBeLookedAtIsNotCalledMissing) {
+  const std::string loop = cellar_.home().dir() + "/loop";
+  std::filesystem::create_symlink(loop, loop);  // no right of whoever runs the test gets through
+  cellar_.env().variable = [&](const std::string& name) {
+    return name == "RUNDLET_HOME" ? loop + "/book" : std::string();
+  };
+  for (const char* command : {"board", "vessel new C9"}) {
+    const auto result = cellar_.Run(command);
+    EXPECT_EQ(result.exit_code, 1);
+    EXPECT_THAT(result.err, AllOf(HasSubstr("cannot look at " + loop), HasSubstr("RUNDLET_HOME"),
+                                  Not(HasSubstr("has not joined"))));
+  }
+}
+
+TEST_F(BookTest, WhoReadsNoFurtherHearsNothing) {
+  std::ostringstream err;
+  std::ostream closed(nullptr);
+  Environment env = cellar_.env();
+  env.out = &closed;
+  env.err = &err;
+  env.reader_gone = [] { return true; };
+  EXPECT_EQ(client::Run({"log"}, env), 0);
+  EXPECT_EQ(err.str(), "");
+  env.reader_gone = [] { return false; };
+  EXPECT_EQ(client::Run({"log"}, env), 1);
+  EXPECT_THAT(err.str(), HasSubstr("could not be written out"));
 }
 
 TEST_F(BookTest, ASnapshotOfAnotherStoreIsNotTaken) {

@@ -1,8 +1,10 @@
 // rundlet books: all movements as plain-text double entry, for any accounting tool that reads it.
 #include "absl/strings/str_cat.h"
 #include "client/base/file.h"
+#include "client/cli/json.h"
 #include "client/commands/commands.h"
 #include "core/books/ledger_export.h"
+#include "core/quantity/when.h"
 
 namespace rundlet::client {
 namespace {
@@ -16,8 +18,6 @@ class Books : public ViewCommand {
   }
 
   absl::Status Show(Cellar& cellar, Session& session) override {
-    if (json())
-      return Usage("the books have a form of their own: rundlet log --json has the entries");
     if (path_.empty()) {
       Write(*cellar.fold, [&](absl::string_view text) {
         session.out().write(text.data(), static_cast<std::streamsize>(text.size()));
@@ -33,10 +33,44 @@ class Books : public ViewCommand {
 
  private:
   void Write(const Fold& fold, absl::FunctionRef<void(absl::string_view)> write) const {
-    if (!balances_) return WriteLedger(fold, write);
-    for (const LedgerBalance& left : LedgerBalances(fold)) {
-      write(absl::StrCat(left.account, "  ", left.amount, " \"", left.commodity, "\"\n"));
+    if (json()) {
+      write(absl::StrCat(balances_ ? JsonOfBalances(fold) : JsonOfMovements(fold), "\n"));
+    } else if (!balances_) {
+      WriteLedger(fold, write);
+    } else {
+      for (const LedgerBalance& left : LedgerBalances(fold))
+        write(absl::StrCat(left.account, "  ", left.amount, " \"", left.commodity, "\"\n"));
     }
+  }
+
+  static std::string JsonOfMovements(const Fold& fold) {
+    std::vector<std::string> items;
+    ForEachLedgerMovement(fold, [&](const LedgerMovement& m) {
+      items.push_back(
+          JsonObject()
+              .Text("entry_id", m.entry.id.ToString())
+              .Text("effective_at", FormatWhenIso({.at_us = m.entry.effective_at_us,
+                                                   .utc_offset_min = m.entry.utc_offset_min}))
+              .Text("kind", m.kind)
+              .Text("from", m.from)
+              .Text("to", m.to)
+              .Text("commodity", m.commodity)
+              .Number("amount", m.amount)
+              .Finish());
+    });
+    return JsonArray(items);
+  }
+
+  static std::string JsonOfBalances(const Fold& fold) {
+    std::vector<std::string> items;
+    for (const LedgerBalance& left : LedgerBalances(fold)) {
+      items.push_back(JsonObject()
+                          .Text("account", left.account)
+                          .Text("commodity", left.commodity)
+                          .Number("amount", left.amount)
+                          .Finish());
+    }
+    return JsonArray(items);
   }
 
   std::string path_;

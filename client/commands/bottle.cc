@@ -4,6 +4,7 @@
 #include "absl/strings/str_replace.h"
 #include "client/cli/near.h"
 #include "client/commands/addition_words.h"
+#include "client/commands/bottle_cautions.h"
 #include "client/commands/commands.h"
 #include "client/commands/transfer_words.h"
 #include "core/quantity/amount.h"
@@ -40,7 +41,7 @@ class Bottle : public ChangeCommand {
   absl::Status NameTheRun(Planner& planner, v1::Bottled& bottled, Change& change) const;
   absl::Status FillGroups(const Planner& planner, v1::Bottled& bottled) const;
   absl::Status FillPackaging(const Planner& planner, v1::Bottled& bottled, Change& change) const;
-  void WarnOfRest(const Planner& planner, const v1::Bottled& bottled, Change& change) const;
+  absl::Status CheckRest(const Planner& planner, const v1::Bottled& bottled) const;
 
   std::vector<std::string> from_, sizes_, counts_, bins_, fills_, uses_, packets_;
   std::string run_, lot_code_;
@@ -134,23 +135,32 @@ absl::Status Bottle::FillPackaging(const Planner& planner, v1::Bottled& bottled,
   return absl::OkStatus();
 }
 
-void Bottle::WarnOfRest(const Planner& planner, const v1::Bottled& bottled, Change& change) const {
-  int64_t rest_ul = 0;
+absl::Status Bottle::CheckRest(const Planner& planner, const v1::Bottled& bottled) const {
+  if (outflows_.TakesRest()) return absl::OkStatus();
+  int64_t drawn_ul = 0;
   for (const v1::Draw& draw : bottled.draws()) {
-    rest_ul += draw.all() ? planner.moment().VolumeOf(*Uuid::FromBytes(draw.vessel_id()))
-                          : draw.volume_ul();
+    drawn_ul += draw.all() ? planner.moment().VolumeOf(*Uuid::FromBytes(draw.vessel_id()))
+                           : draw.volume_ul();
   }
-  int64_t glass_ul = 0;
+  __int128 said_ul = 0;  // counts are checked later only
   for (const v1::BottleGroup& group : bottled.groups()) {
-    glass_ul += group.count() * (group.fill_ul() > 0 ? group.fill_ul() : group.size_ul());
+    said_ul += static_cast<__int128>(group.count()) *
+               (group.fill_ul() > 0 ? group.fill_ul() : group.size_ul());
   }
+  for (const v1::Outflow& outflow : bottled.outflows()) said_ul += outflow.volume_ul();
   // A glass or two is lost at every bottling.
-  if (rest_ul - glass_ul > glass_ul / 20 && outflows_.empty() && bottled.draws_size() == 1) {
-    change.warnings.push_back(absl::StrCat(
-        "the rest is booked as lost; where it stayed in the vessel write: rundlet bottle ",
-        SplitAtEquals(from_[0]).name, "=",
-        absl::StrReplaceAll(FormatVolumeExact(glass_ul), {{" ", ""}}), " ..."));
-  }
+  if (drawn_ul - said_ul <= planner.moment().fold().state().tolerance().For(drawn_ul))
+    return absl::OkStatus();
+  const auto taken_ul = static_cast<int64_t>(said_ul);
+  const std::string stays =
+      bottled.draws_size() > 1
+          ? absl::StrCat("say of each vessel how much was drawn, as in ",
+                         SplitAtEquals(from_[0]).name, "=5L")
+          : absl::StrCat("write ", SplitAtEquals(from_[0]).name, "=",
+                         absl::StrReplaceAll(FormatVolumeExact(taken_ul), {{" ", ""}}));
+  return Usage(absl::StrCat("what becomes of the ", FormatVolume(drawn_ul - taken_ul),
+                            " that the bottles do not hold? Where it stays in the vessel, ", stays,
+                            "; where it is gone, --loss rest or --lees rest"));
 }
 
 absl::Status Bottle::Make(Planner& planner, Change& change) {
@@ -169,6 +179,7 @@ absl::Status Bottle::Make(Planner& planner, Change& change) {
   if (absl::Status status = FillGroups(planner, bottled); !status.ok()) return status;
   if (absl::Status status = outflows_.Fill(*bottled.mutable_outflows()); !status.ok())
     return status;
+  if (absl::Status status = CheckRest(planner, bottled); !status.ok()) return status;
   // Of a measured draw there should be no rest; if there is, the book counts it as lost unsaid.
   const bool emptied = absl::c_any_of(bottled.draws(), [](const v1::Draw& d) { return d.all(); });
   if (emptied && !outflows_.TakesRest()) {
@@ -178,7 +189,10 @@ absl::Status Bottle::Make(Planner& planner, Change& change) {
   }
   if (absl::Status status = FillPackaging(planner, bottled, change); !status.ok()) return status;
   if (absl::Status status = NameTheRun(planner, bottled, change); !status.ok()) return status;
-  WarnOfRest(planner, bottled, change);
+  for (const v1::Draw& draw : bottled.draws()) {
+    change.cautions.push_back(BottlingCaution(planner.moment().fold(),
+                                              *Uuid::FromBytes(draw.vessel_id()), planner.now()));
+  }
   change.Add().mutable_bottled()->Swap(&bottled);
   return absl::OkStatus();
 }

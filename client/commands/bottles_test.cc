@@ -20,20 +20,66 @@ class BottlesTest : public ::testing::Test {
     cellar_.Do("receive juice 19L --into C1 --lot 'Orchard White 26'");
   }
   void Bottle() {
-    cellar_.Do("bottle C1 --size 750mL --count 24 --bin 'Rack A' --run OW26 --lot-code L2601");
+    cellar_.Do(
+        "bottle C1 --size 750mL --count 24 --bin 'Rack A' --run OW26 --lot-code L2601 --loss rest");
   }
   TestCellar cellar_;
 };
 
-TEST_F(BottlesTest, BottleTakesAllAndBooksTheRestAsLost) {
+TEST_F(BottlesTest, BottleTakesAllAndBooksTheRestAsSaid) {
   const auto bottled =
-      cellar_.Do("bottle C1 --size 750mL --count 24 --bin 'Rack A' --lot-code L2601");
+      cellar_.Do("bottle C1 --size 750mL --count 24 --bin 'Rack A' --lot-code L2601 --loss rest");
   EXPECT_THAT(bottled.out, AllOf(HasSubstr("registered bottling Orchard White 26"),
                                  HasSubstr("C1      19 L Orchard White 26 -> empty"),
                                  HasSubstr("Rack A  0 -> 24"), HasSubstr("1 L to loss")));
-  EXPECT_THAT(bottled.err, HasSubstr("rundlet bottle C1=18L"));
   EXPECT_THAT(cellar_.Do("board").out,
               HasSubstr("Rack A       24  750 mL  Orchard White 26  L2601"));
+}
+
+TEST_F(BottlesTest, WineThatIsInNoBottleIsAskedFor) {
+  for (const char* from : {"C1", "C1=19L"}) {
+    const auto asked = cellar_.Run(std::string("bottle ") + from +
+                                   " --size 750mL --count 12 --bin 'Rack A' --run OW26");
+    EXPECT_EQ(asked.exit_code, 2);
+    EXPECT_THAT(asked.err, AllOf(HasSubstr("what becomes of the 10 L"), HasSubstr("C1=9L"),
+                                 HasSubstr("--loss rest"), HasSubstr("--lees rest")));
+  }
+  EXPECT_THAT(cellar_.Do("board").out, HasSubstr("C1       19 L")) << "nothing was saved";
+  EXPECT_THAT(
+      cellar_.Do("bottle C1=9L --size 750mL --count 12 --bin 'Rack A' --run OW26 --dry-run").out,
+      AllOf(HasSubstr("-> 10 L"), Not(HasSubstr("to loss"))));
+  EXPECT_THAT(cellar_
+                  .Do("bottle C1 --size 750mL --count 12 --bin 'Rack A' --run OW26 --lees rest "
+                      "--dry-run")
+                  .out,
+              HasSubstr("10 L to lees"));
+  EXPECT_THAT(cellar_.Do("bottle C1 --size 750mL --count 25 --bin 'Rack A' --run OW26").out,
+              HasSubstr("250 mL to loss"))
+      << "within the tolerance";
+}
+
+TEST_F(BottlesTest, BottlingCautionsByWhatIsKnownOfTheSugar) {
+  const std::string bottle = "bottle C1 --size 750mL --count 25 --bin 'Rack A' --dry-run";
+  EXPECT_THAT(
+      cellar_.Do(bottle).err,
+      AllOf(HasSubstr("caution: C1: neither density nor sugar was ever read"), HasSubstr("BURST")));
+  cellar_.Do("read C1 1.012");
+  cellar_.Advance(absl::Hours(73));
+  EXPECT_THAT(
+      cellar_.Do(bottle).err,
+      AllOf(HasSubstr("still has sugar (density 1.012 SG, 3 days old)"), HasSubstr("BURST")));
+  cellar_.Do("read C1 0.995");
+  const auto dry = cellar_.Do(bottle);
+  EXPECT_THAT(dry.err, AllOf(HasSubstr("caution: C1: density 0.995 SG, less than a day old"),
+                             HasSubstr("burst"), Not(HasSubstr("BURST"))));
+  cellar_.Do("read C1 rs=5g/L");
+  EXPECT_THAT(cellar_.Do(bottle).err, AllOf(HasSubstr("sugar 5.0 g/L"), HasSubstr("BURST")));
+  cellar_.Do("read C1 rs=2g/L");
+  EXPECT_THAT(cellar_.Do(bottle).err, Not(HasSubstr("BURST")));
+  cellar_.Do("receive juice 0.1L --into C1");
+  EXPECT_THAT(cellar_.Do(bottle).err,
+              AllOf(HasSubstr("before what was done to the wine since"), HasSubstr("BURST")));
+  EXPECT_THAT(cellar_.Do(bottle + " --json").out, HasSubstr("\"cautions\":[\"C1"));
 }
 
 TEST_F(BottlesTest, BottleAPartInSeveralSizes) {
@@ -52,9 +98,11 @@ TEST_F(BottlesTest, BottlingWordsThatMeanNothing) {
               HasSubstr("rundlet bin new 'Cellar'"));
   Bottle();
   cellar_.Do("receive juice 10L --into C1 --lot 'Orchard White 26'");
-  EXPECT_THAT(
-      cellar_.Run("bottle C1 --size 750mL --count 2 --bin 'Rack A' --run OW26 --lot-code L2").err,
-      HasSubstr("lot code already"));
+  EXPECT_THAT(cellar_
+                  .Run("bottle C1 --size 750mL --count 2 --bin 'Rack A' --run OW26 --lot-code L2 "
+                       "--loss rest")
+                  .err,
+              HasSubstr("lot code already"));
 }
 
 TEST_F(BottlesTest, TooManyBottlesAreHeld) {
@@ -68,8 +116,13 @@ TEST_F(BottlesTest, TakePutAndMove) {
       cellar_.Do("take OW26 2 --reason served --person 'Juniper Vale' --occasion 'spring fair'")
           .out,
       HasSubstr("Rack A  24 -> 22"));
-  EXPECT_THAT(cellar_.Do("put OW26 1 --into 'Rack A' --reason served").out,
-              HasSubstr("Rack A  22 -> 23"));
+  const auto put = cellar_.Do("put OW26 1 --into 'Rack A' --reason served");
+  EXPECT_THAT(put.out, HasSubstr("Rack A  22 -> 23"));
+  EXPECT_EQ(put.err, "");
+  EXPECT_THAT(cellar_.Do("put OW26 2 --into 'Rack A' --reason served --dry-run").err,
+              HasSubstr("note: 2 come back, but by the book 1 of 'OW26' are out as served"));
+  EXPECT_THAT(cellar_.Do("put OW26 1 --into 'Rack A' --reason sold --dry-run").err,
+              HasSubstr("by the book 0 of 'OW26' are out as sold"));
   EXPECT_THAT(cellar_.Do("move OW26 10 --to 'Rack B'").out,
               AllOf(HasSubstr("Rack A  23 -> 13"), HasSubstr("Rack B  0 -> 10")));
   EXPECT_THAT(cellar_.Run("take OW26 2 --reason gift").err,
@@ -82,7 +135,9 @@ TEST_F(BottlesTest, TakePutAndMove) {
 }
 
 TEST_F(BottlesTest, SeveralSizesMustBeTold) {
-  cellar_.Do("bottle C1 --size 750mL --count 20 --size 375mL --count 6 --bin 'Rack A' --run OW26");
+  cellar_.Do(
+      "bottle C1 --size 750mL --count 20 --size 375mL --count 6 --bin 'Rack A' --run OW26 --loss "
+      "rest");
   EXPECT_THAT(cellar_.Run("take OW26 1 --reason gift").err,
               HasSubstr("'OW26@375 mL' or 'OW26@750 mL'"));
   EXPECT_THAT(cellar_.Do("take OW26@375mL 1 --reason gift").out,
@@ -113,9 +168,28 @@ TEST_F(BottlesTest, TraceFromTheBottleToTheSupplierAndBack) {
   EXPECT_THAT(cellar_.Do("trace back OW26").out,
               AllOf(HasSubstr("Harrow Lane Orchards"), HasSubstr("HL-0917"), HasSubstr("LOT123")));
   EXPECT_THAT(cellar_.Do("trace forward KMS-1").out, HasSubstr("OW26"));
+  EXPECT_THAT(cellar_.Do("trace forward lot123").out, HasSubstr("OW26")) << "the printed code";
+  EXPECT_THAT(cellar_.Do("show LOT123").out, HasSubstr("KMS-1"));
   EXPECT_EQ(cellar_.Run("trace sideways OW26").exit_code, 2);
   EXPECT_THAT(cellar_.Do("show OW26").out, AllOf(HasSubstr("L2601"), HasSubstr("Rack A")));
   EXPECT_THAT(cellar_.Do("show lot:'Orchard White 26'").out, HasSubstr("Rack A"));
+}
+
+// What a recall names is a supplier, or a supplier's lot.
+TEST_F(BottlesTest, ARecallFindsWhatCameIn) {
+  cellar_.Do(
+      "receive juice 1L --into C1 --lot 'Hedge White 26' --supplier 'Harrow Lane Orchards' "
+      "--supplier-lot HL-0917");
+  cellar_.Do("packet new sugar --name SUG-1 --code HL-0917 --amount 1kg");
+  cellar_.Do("packet new yeast --name YW-1 --supplier 'Harrow Lane Orchards' --amount 20g");
+  EXPECT_THAT(cellar_.Do("trace forward hl-0917").out,
+              AllOf(HasSubstr("Hedge White 26"), HasSubstr("SUG-1"), Not(HasSubstr("YW-1")),
+                    HasSubstr("rundlet trace forward 'lot:Hedge White 26'")));
+  EXPECT_THAT(cellar_.Do("trace forward 'Harrow Lane Orchards'").out,
+              AllOf(HasSubstr("HL-0917"), HasSubstr("YW-1"), Not(HasSubstr("SUG-1"))));
+  EXPECT_THAT(cellar_.Do("trace forward HL-0917 --json").out,
+              AllOf(HasSubstr("\"lot\":\"Hedge White 26\""), HasSubstr("\"packet\":\"SUG-1\"")));
+  EXPECT_EQ(cellar_.Run("trace forward HL-0918").exit_code, 1);
 }
 
 }  // namespace

@@ -1,8 +1,12 @@
 // rundlet gauge: a dip reading; the book follows it.
+#include <algorithm>
+#include <cstdlib>
+
 #include "absl/strings/str_cat.h"
 #include "client/commands/commands.h"
 #include "client/commands/transfer_words.h"
 #include "core/quantity/amount.h"
+#include "core/quantity/format.h"
 
 namespace rundlet::client {
 namespace {
@@ -24,6 +28,7 @@ class Gauge : public ChangeCommand {
       if (!account.ok()) return account.status();
       gauging.set_cause(*account);
     }
+    AskIfFarOff(planner, *vessel, gauging.volume_ul(), change);
     change.Add().mutable_gauging()->Swap(&gauging);
     return absl::OkStatus();
   }
@@ -37,6 +42,20 @@ class Gauge : public ChangeCommand {
   }
 
  private:
+  // The book follows whatever is measured, so what is far off is worth a question.
+  static void AskIfFarOff(const Planner& planner, const Uuid& vessel, int64_t measured_ul,
+                          Change& change) {
+    const int64_t book_ul = planner.moment().VolumeOf(vessel);
+    const int64_t off_ul = std::abs(measured_ul - book_ul);
+    const int64_t tolerance_ul = planner.moment().fold().state().tolerance().For(book_ul);
+    if (off_ul <= std::max(book_ul / 10, 2 * tolerance_ul)) return;
+    change.warnings.push_back(absl::StrCat(planner.NameOf(vessel), " holds ",
+                                           book_ul == 0 ? "nothing" : FormatVolume(book_ul),
+                                           " by the book, and this is ", FormatVolume(off_ul),
+                                           measured_ul > book_ul ? " more" : " less",
+                                           ": is the number right, and is it the right vessel?"));
+  }
+
   std::string vessel_, volume_, cause_;
 };
 

@@ -2,6 +2,7 @@
 #include "absl/strings/str_cat.h"
 #include "client/cli/near.h"
 #include "client/commands/commands.h"
+#include "client/commands/lot_notes.h"
 #include "core/quantity/amount.h"
 #include "core/quantity/format.h"
 
@@ -117,6 +118,7 @@ absl::Status Receive::Make(Planner& planner, Change& change) {
     change.cautions.push_back(
         "fermenting must gives off carbon dioxide: air the room, leave the vessel a way out");
   }
+  NoteLotsOfDelivery(planner, received, change);
   change.Add().mutable_wine_received()->Swap(&received);
   return absl::OkStatus();
 }

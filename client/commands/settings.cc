@@ -18,6 +18,7 @@ namespace rundlet::client {
 namespace {
 
 constexpr int64_t kPpmPerPercent = 10'000;
+constexpr int64_t kMaxToleranceUl = 50'000'000;  // beyond it the book would believe anything
 
 // Whose limits are known; OIV is the standard of the International Organisation of Vine and Wine.
 constexpr const char* kJurisdictions[] = {"EU", "GB", "US", "OIV", "AU", "NZ", "CA", "ZA"};
@@ -69,6 +70,8 @@ class SettingsChange : public ChangeCommand {
       const auto volume_ul = ParseVolume(volume_);
       if (!volume_ul.ok())
         return Usage(absl::StrCat("--tolerance-volume: ", volume_ul.status().message()));
+      if (*volume_ul > kMaxToleranceUl)
+        return Usage("--tolerance-volume: write a volume of 50 L at most, such as 250mL");
       settings.set_tolerance_ul(*volume_ul);
     }
     if (!jurisdictions_.empty()) {

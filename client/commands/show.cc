@@ -1,6 +1,7 @@
 // rundlet show: everything about one thing.
 #include "absl/strings/str_cat.h"
 #include "client/cli/entry_names.h"
+#include "client/cli/id_json.h"
 #include "client/cli/json.h"
 #include "client/cli/planner.h"
 #include "client/commands/commands.h"
@@ -105,7 +106,7 @@ class ShowCommand : public ViewCommand {
   absl::Status ShowEntry(Cellar& cellar, const StoredEntry& stored, Session& session) const {
     const auto entry = ReadEntry(stored.bytes);
     if (!entry.ok()) return entry.status();
-    session.out() << (json() ? absl::StrCat(ProtoJson(*entry), "\n")
+    session.out() << (json() ? absl::StrCat(JsonWithIds(*entry), "\n")
                              : TextOfEntry(cellar, stored, *entry));
     return absl::OkStatus();
   }

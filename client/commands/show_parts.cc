@@ -5,6 +5,7 @@
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_replace.h"
+#include "client/cellar/open_returns.h"
 #include "client/cli/json.h"
 #include "client/cli/table.h"
 #include "core/quantity/format.h"
@@ -71,6 +72,21 @@ std::string VesselSections(const Fold& fold, Handle vessel) {
          FormatWhen({.at_us = reading.at_us(), .utc_offset_min = reading.utc_offset_min()})});
   }
   return absl::StrCat(Section(origins), Section(doses), Section(readings));
+}
+
+// Of an entry that counts no longer: the entry by which, and why.
+std::string EndOf(Cellar& cellar, RowId row) {
+  const Sequence& sequence = cellar.fold->sequence();
+  const RowId by = sequence.row(row).voided_by;
+  if (sequence.row(row).standing != Row::Standing::kVoid || by == kNone) return "";
+  const std::string id = ShortId(sequence.row(by).id);
+  const auto entry = EntryOfRow(cellar, by);
+  const std::string reason = !entry.ok()              ? ""
+                             : entry->has_void_()     ? entry->void_().reason()
+                             : entry->has_amendment() ? entry->amendment().reason()
+                                                      : "";
+  return absl::StrCat(", entry ", id, sequence.row(by).amends ? ", which stands in its place" : "",
+                      reason.empty() ? "" : ": ", reason);
 }
 
 Table BottlesTable() { return Table({"Bin", ">Bottles", ">Size", "Bottling", "Lot code"}); }
@@ -192,17 +208,17 @@ std::string JsonOfThing(const Fold& fold, Handle thing) {
   }
 }
 
-std::string TextOfEntry(const Cellar& cellar, const StoredEntry& stored, const v1::Entry& entry) {
+std::string TextOfEntry(Cellar& cellar, const StoredEntry& stored, const v1::Entry& entry) {
   const Fold& fold = *cellar.fold;
   std::string state = stored.state == EntryState::kOutbox ? "not synced" : "recorded";
   std::string author = cellar.store.device().member_name;
   if (const RowId row = fold.sequence().Find(stored.id); row != kNone) {
     const v1::LogLine line = MakeLogLine(fold, fold.sequence().PositionOf(row), entry);
     author = line.author();
-    if (line.state() != "counts") absl::StrAppend(&state, ", ", line.state(), ": ", line.reason());
+    if (line.state() != "counts")
+      absl::StrAppend(&state, ", ", line.state(), ": ", line.reason(), EndOf(cellar, row));
   } else if (stored.state == EntryState::kReturned) {
-    state = absl::StrCat("returned by the server: ",
-                         stored.message.empty() ? stored.reason : stored.message);
+    state = absl::StrCat("returned by the server: ", WhyReturned(stored));
   }
   std::string text = absl::StrCat(
       "entry     ", stored.id.ToString(), "\nwhat      ", Summarise(fold, entry), "\nhappened  ",

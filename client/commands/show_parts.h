@@ -19,7 +19,7 @@ std::string JsonOfThing(const Fold& fold, Handle thing);
 std::string JsonOfRow(const ThingKind& kind, const Fold& fold, Handle thing);
 
 // An entry with all that is known of it, also where the server returned it.
-std::string TextOfEntry(const Cellar& cellar, const StoredEntry& stored, const v1::Entry& entry);
+std::string TextOfEntry(Cellar& cellar, const StoredEntry& stored, const v1::Entry& entry);
 
 }  // namespace rundlet::client
 

@@ -74,5 +74,13 @@ TEST(ThingsTest, SettingsAreAgreedOn) {
   EXPECT_EQ(cellar.Run("settings change").exit_code, 2);
 }
 
+TEST(ThingsTest, AToleranceThatBelievesAnythingIsRefused) {
+  TestCellar cellar;
+  EXPECT_THAT(cellar.Run("settings change --tolerance-volume 100000L").err,
+              HasSubstr("50 L at most"));
+  EXPECT_EQ(cellar.Run("settings change --tolerance-volume 50.1L").exit_code, 2);
+  cellar.Do("settings change --tolerance-volume 50L");
+}
+
 }  // namespace
 }  // namespace rundlet::client

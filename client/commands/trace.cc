@@ -1,11 +1,13 @@
 // rundlet trace: what went into something, and where something went.
 #include "core/lineage/trace.h"
 
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/json.h"
 #include "client/cli/planner.h"
 #include "client/cli/table.h"
 #include "client/commands/commands.h"
+#include "client/commands/supplies.h"
 #include "core/quantity/format.h"
 #include "core/view/log_line.h"
 
@@ -17,7 +19,9 @@ class TraceCommand : public ViewCommand {
   void DeclareWords(CLI::App& app) override {
     app.add_option("direction", direction_, "back: what is in it; forward: where it went")
         ->required();
-    app.add_option("thing", thing_, "a vessel, lot or bottling; forward also a material or packet")
+    app.add_option("thing", thing_,
+                   "a vessel, lot or bottling; forward also a material or packet; or a supplier, "
+                   "or a supplier's lot")
         ->required();
     app.add_flag("--steps", steps_, "also each movement on the way");
   }
@@ -29,7 +33,14 @@ class TraceCommand : public ViewCommand {
     if (direction == v1::TRACE_DIRECTION_UNSPECIFIED)
       return Usage("write: rundlet trace back THING, or trace forward THING");
     const auto thing = FindAnything(*cellar.fold, thing_);
-    if (!thing.ok()) return thing.status();
+    // A code may be on several packets, and on a delivery of wine too: a recall wants them all.
+    if (!thing.ok() || !IsName(*cellar.fold, *thing)) {
+      const auto supplies = FindSupplies(cellar, thing_);
+      if (!supplies.ok()) return supplies.status();
+      const size_t found = supplies->deliveries.size() + supplies->packets.size();
+      if (found == 0 && !thing.ok()) return thing.status();
+      if (found > (thing.ok() ? 1u : 0u)) return List(*supplies, session);
+    }
     const auto trace = MakeTrace(*cellar.fold, *thing, direction,
                                  [&](const Uuid& id) -> absl::StatusOr<v1::Entry> {
                                    const auto stored = cellar.store.Find(id);
@@ -47,6 +58,13 @@ class TraceCommand : public ViewCommand {
 
  private:
   void Print(const v1::Trace& trace, Session& session) const;
+  bool IsName(const Fold& fold, Handle thing) const {
+    return absl::EqualsIgnoreCase(fold.directory().NameOf(thing, fold.sequence()), thing_);
+  }
+  absl::Status List(const Supplies& supplies, Session& session) const {
+    session.out() << (json() ? JsonOfSupplies(supplies) + "\n" : TextOfSupplies(supplies));
+    return absl::OkStatus();
+  }
 
   std::string direction_, thing_;
   bool steps_ = false;

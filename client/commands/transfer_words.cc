@@ -4,6 +4,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "client/cli/near.h"
+#include "client/commands/lot_notes.h"
 #include "core/quantity/amount.h"
 #include "core/view/log_line.h"
 
@@ -164,6 +165,7 @@ absl::Status TransferWords::Fill(Planner& planner, Change& change, v1::Transfer&
     if (!gear_id.ok()) return gear_id.status();
     transfer.add_equipment_ids(gear_id->ToBytes());
   }
+  NoteLotsOfTransfer(planner, transfer, change);
   return absl::OkStatus();
 }
 
