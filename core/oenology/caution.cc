@@ -24,10 +24,16 @@ Texts TextsOf(Caution caution) {
           "doctor about the eyes."};
     case Caution::kAlkali:
       return {
-          "Carbonates foam in wine and dust irritates eyes; lye burns. Goggles and gloves, a "
-          "little at a time, with headspace.",
-          "Never mix lye with acid or with other cleaners, and rinse until nothing of it is "
-          "left."};
+          "Carbonates foam in wine, and their dust irritates eyes: goggles, a little at a time, "
+          "with headspace.",
+          "The gas that foams off is carbon dioxide: air the room. Stir slowly and wait before "
+          "the next spoonful."};
+    case Caution::kLye:
+      return {
+          "The base burns skin and eyes, thin as it is: goggles and gloves, and never by mouth "
+          "into the pipette.",
+          "Never mix lye with acid outside the titration or with other cleaners. Rinse a splash "
+          "with much water and see a doctor about the eyes."};
     case Caution::kCarbonDioxide:
       return {
           "Fermenting wine gives off carbon dioxide, which gathers low, cannot be smelt and "

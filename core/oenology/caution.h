@@ -10,7 +10,8 @@ namespace rundlet::oenology {
 enum class Caution {
   kSulfurDioxide,  // gas from sulfite, asthma
   kAcid,           // concentrated acids and their dust
-  kAlkali,         // carbonates, lye
+  kAlkali,         // carbonates
+  kLye,            // the base of a titration
   kCarbonDioxide,  // fermenting in closed rooms
   kPressure,       // sugar left, bottles that burst
   kHotGlass,       // hot water and glass

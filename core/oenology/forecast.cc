@@ -57,6 +57,31 @@ FermentationState StateOf(const Readings& readings, double target, double drop_p
   return FermentationState::kFermenting;
 }
 
+// The greatest rise from a reading to a later one; false if it is within the error of readings.
+bool Rises(const Readings& readings, Forecast* forecast) {
+  double least = readings.front().gravity;
+  double most_rise = kMostRise;
+  bool rises = false;
+  for (const GravityReading& r : readings) {
+    if (r.gravity - least > most_rise) {
+      most_rise = r.gravity - least;
+      forecast->rise_from = least;
+      forecast->rise_to = r.gravity;
+      rises = true;
+    }
+    least = std::min(least, r.gravity);
+  }
+  return rises;
+}
+
+void SetReached(const Readings& readings, double target, Forecast* forecast) {
+  size_t first = readings.size() - 1;
+  while (first > 0 && readings[first - 1].gravity <= target) --first;
+  forecast->reached_day = readings[first].day;
+  forecast->reached_gravity = readings[first].gravity;
+  if (first > 0) forecast->above_day = readings[first - 1].day;
+}
+
 absl::Status CheckValues(absl::Span<const GravityReading> readings, double target) {
   for (const GravityReading& r : readings) {
     if (absl::Status s = FirstError({CheckRange("SG", r.gravity, 0.965, 1.2, ""),
@@ -136,6 +161,11 @@ absl::StatusOr<Forecast> ForecastGravity(absl::Span<const GravityReading> readin
   Forecast forecast;
   forecast.drop_per_day = RecentDrop(sorted, RecentFrom(sorted));
   forecast.state = StateOf(sorted, target, forecast.drop_per_day);
+  if (forecast.state == FermentationState::kReached) {
+    SetReached(sorted, target, &forecast);
+  } else if (Rises(sorted, &forecast)) {
+    forecast.state = FermentationState::kRising;
+  }
   if (forecast.state == FermentationState::kFermenting) FitForecast(sorted, target, &forecast);
   return forecast;
 }

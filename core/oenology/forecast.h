@@ -31,7 +31,8 @@ enum class FermentationState {
   kNotStarted,  // the gravity has hardly moved since the first reading
   kFermenting,  // falling
   kAtRest,      // hardly moves over two days, at 1.000 or below: dry, or nearly
-  kStuck        // hardly moves over two days, above 1.000
+  kStuck,       // hardly moves over two days, above 1.000
+  kRising       // a reading stands well above an earlier one: no forecast
 };
 
 enum class ForecastModel { kLogistic, kTail };
@@ -48,19 +49,35 @@ struct Forecast {
   double middle_day = 0;    // logistic: the day of the fastest drop; tail: the first reading
   double residual = 0;      // root mean square of what the model misses, SG
 
-  // When the target is reached: the day, and a range of two standard errors either side. Nothing in
-  // `day` if the model ends above the target; nothing in `latest` if it may do so.
+  // When the target is reached: the day, which is always after the last reading, and a range of two
+  // standard errors either side. Nothing in `day` if the model ends above the target; nothing in
+  // `latest` if it may do so; nothing in `earliest` if that is now, within the error.
   std::optional<double> day;
+  double error_days = 0;  // the wider side of the range, before the last reading cuts it; never 0
   std::optional<double> earliest;
   std::optional<double> latest;
   // Where it would end by the readings alone, if that is above the target: `day` then holds only if
   // it goes on to dryness.
   std::optional<double> ends_above;
+
+  // State kReached: the first reading from which on all are at the target or below, and the day of
+  // the one before it, if there is one.
+  std::optional<double> reached_day;
+  double reached_gravity = 0;
+  std::optional<double> above_day;
+
+  // State kRising: the lower reading, and the later one that stands higher.
+  double rise_from = 0;
+  double rise_to = 0;
 };
 
 // The usual error of one reading, SG: what a reading counts in the fit and the least residual that
 // the range allows for.
 constexpr double kReadingError = 0.001;
+// A later reading that stands higher by more than this is no error of reading.
+constexpr double kMostRise = 0.005;
+// Readings a day apart tell no hours: no target is nearer than this to a reading above it.
+constexpr double kLeastAheadDays = 0.1;
 
 // Readings in any order; target 0.988 to 1.100. FailedPrecondition, saying what is missing, from
 // fewer than three readings on three different times over half a day or more. Pure: same readings,

@@ -109,16 +109,50 @@ LeastSquares<3> FitTail(const Readings& readings, double most_final) {
   return best;
 }
 
+// What the days of a course must agree with: the last reading, which stands above the target.
+struct Goal {
+  double target = 0;
+  GravityReading last;
+};
+
+// The day of the target by a course, but not before the wine can have come from the last reading
+// down to it: so long as the same course takes for that way. The reading may be high by its own
+// error, so the way begins that much lower, at the half of it at most.
+template <typename DayOfGravity>
+std::optional<double> DayAfter(const Goal& goal, const DayOfGravity& day_of) {
+  const std::optional<double> day = day_of(goal.target);
+  if (!day.has_value()) return std::nullopt;
+  const double above = goal.last.gravity - goal.target;
+  const double from = goal.target + std::max(above / 2, above - kReadingError);
+  const std::optional<double> from_day = day_of(from);
+  if (!from_day.has_value()) return std::nullopt;  // it began below the last reading
+  return std::max(*day, goal.last.day + std::max(*day - *from_day, kLeastAheadDays));
+}
+
+// What one error of reading, at the target, is in days.
+template <typename DayOfGravity>
+double DaysOfReadingError(const Goal& goal, const DayOfGravity& day_of) {
+  const std::optional<double> at = day_of(goal.target);
+  const std::optional<double> above = day_of(goal.target + kReadingError);
+  return at.has_value() && above.has_value() ? *at - *above : kLeastAheadDays;
+}
+
 // The range: each independent direction of the fit's error is followed two standard errors both
 // ways, and what they do to the day is added in quadrature, later and earlier apart. A direction
-// that leads to a wine that never gets there leaves no latest day.
+// that leads to a wine that never gets there leaves no latest day. `day_of` gives the day of a
+// gravity by parameters.
 template <size_t kCount, typename DayOf>
-void SetDays(const LeastSquares<kCount>& fit, double scale, double last_day, const DayOf& day_of,
+void SetDays(const LeastSquares<kCount>& fit, double scale, const Goal& goal, const DayOf& day_of,
              Forecast* forecast) {
-  forecast->day = day_of(fit.at);
+  const auto day_by = [&](const Parameters<kCount>& at) {
+    return DayAfter(goal, [&](double gravity) { return day_of(at, gravity); });
+  };
+  forecast->day = day_by(fit.at);
   if (!forecast->day.has_value()) return;
-  double earlier = 0;
-  double later = 0;
+  const double reading_days =
+      2 * DaysOfReadingError(goal, [&](double gravity) { return day_of(fit.at, gravity); });
+  double earlier = reading_days * reading_days;
+  double later = reading_days * reading_days;
   bool always = true;
   for (size_t column = 0; column < kCount; ++column) {
     double least = 0;
@@ -126,7 +160,7 @@ void SetDays(const LeastSquares<kCount>& fit, double scale, double last_day, con
     for (const double sign : {-2.0, 2.0}) {
       Parameters<kCount> at = fit.at;
       for (size_t i = 0; i < kCount; ++i) at[i] += sign * scale * fit.spread[i][column];
-      const std::optional<double> day = day_of(at);
+      const std::optional<double> day = day_by(at);
       if (!day.has_value()) {
         always = false;
         continue;
@@ -137,10 +171,17 @@ void SetDays(const LeastSquares<kCount>& fit, double scale, double last_day, con
     earlier += least * least;
     later += most * most;
   }
-  // It was not there at the last reading, so it cannot have been there before.
-  forecast->day = std::max(*forecast->day, last_day);
-  forecast->earliest = std::max(*forecast->day - std::sqrt(earlier), last_day);
-  if (always) forecast->latest = *forecast->day + std::sqrt(later);
+  const double ahead = *forecast->day - goal.last.day;
+  forecast->error_days = std::max({std::sqrt(earlier), std::sqrt(later), kLeastAheadDays});
+  if (ahead - std::sqrt(earlier) >= kLeastAheadDays) {
+    forecast->earliest = *forecast->day - std::sqrt(earlier);
+  }
+  if (always) {
+    forecast->latest = *forecast->day + std::max(std::sqrt(later), kLeastAheadDays);
+  } else {
+    // Nobody knows how late: the half of the way at the least.
+    forecast->error_days = std::max(forecast->error_days, ahead / 2);
+  }
 }
 
 template <size_t kCount>
@@ -183,9 +224,9 @@ std::optional<Course> LayLogistic(const Readings& readings, double target, doubl
   course.forecast.middle_day = fit.at[kMiddle];
   course.forecast.residual = Residual(readings, course.forecast);
   SetDays(
-      fit, course.Scale(), readings.back().day,
-      [&](const Parameters<4>& p) {
-        return LogisticDay(p[kStart], p[kFinal], std::exp(p[kLogRate]), p[kMiddle], target);
+      fit, course.Scale(), Goal{target, readings.back()},
+      [](const Parameters<4>& p, double gravity) {
+        return LogisticDay(p[kStart], p[kFinal], std::exp(p[kLogRate]), p[kMiddle], gravity);
       },
       &course.forecast);
   return course;
@@ -200,9 +241,9 @@ std::optional<Course> LayTail(const Readings& readings, double target, double mo
   course.forecast.middle_day = first_day;
   course.forecast.residual = Residual(readings, course.forecast);
   SetDays(
-      fit, course.Scale(), readings.back().day,
-      [&](const Parameters<3>& p) {
-        return TailDay(p[kStart], p[kFinal], std::exp(p[kLogRate]), first_day, target);
+      fit, course.Scale(), Goal{target, readings.back()},
+      [&](const Parameters<3>& p, double gravity) {
+        return TailDay(p[kStart], p[kFinal], std::exp(p[kLogRate]), first_day, gravity);
       },
       &course.forecast);
   return course;

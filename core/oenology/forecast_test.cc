@@ -35,7 +35,7 @@ TEST(ForecastTest, FindsTheDayOfAKnownCourse) {
   EXPECT_EQ(forecast->model, ForecastModel::kLogistic);
   ASSERT_TRUE(forecast->day.has_value());
   EXPECT_NEAR(*forecast->day, truth, 0.3);
-  EXPECT_LE(*forecast->earliest, truth);
+  EXPECT_LE(forecast->earliest.value_or(0), truth);
   ASSERT_TRUE(forecast->latest.has_value());
   EXPECT_GE(*forecast->latest, truth);
 }
@@ -55,7 +55,7 @@ TEST(ForecastTest, MoreReadingsNarrowTheRange) {
   ASSERT_TRUE(early.day.has_value());
   ASSERT_TRUE(late.latest.has_value());
   if (early.latest.has_value()) {
-    EXPECT_GT(*early.latest - *early.earliest, *late.latest - *late.earliest);
+    EXPECT_GT(*early.latest - early.earliest.value_or(3), *late.latest - late.earliest.value_or(6));
   }
 }
 
@@ -81,7 +81,7 @@ TEST(ForecastTest, TheRangeHoldsTheTruthInMostCourses) {
     if (!forecast->day.has_value()) continue;
     ++told;
     const double truth = *LogisticDay(original, final, rate, middle, 1.000);
-    inside += *forecast->earliest <= truth && truth <= forecast->latest.value_or(1e9);
+    inside += forecast->earliest.value_or(0) <= truth && truth <= forecast->latest.value_or(1e9);
   }
   EXPECT_GE(told, 190);
   EXPECT_GE(inside, told * 8 / 10);
@@ -142,6 +142,76 @@ TEST(ForecastTest, StuckIsToldApart) {
   EXPECT_EQ(done.state, FermentationState::kReached);
 }
 
+// Goal: a target above which the last reading stands is never reached now. Method: courses that end
+// faster than their own last reading says, for many spacings and targets.
+TEST(ForecastTest, TheDayLiesAfterTheLastReading) {
+  int told = 0;
+  for (const std::vector<double>& gravities : {std::vector<double>{1.090, 1.050, 1.010, 0.998},
+                                               {1.090, 1.060, 1.020, 1.001},
+                                               {1.100, 1.040, 1.000, 0.9965},
+                                               {1.090, 1.050, 1.004},
+                                               {1.080, 1.079, 1.005, 1.0005},
+                                               {1.020, 1.010, 1.004, 1.001}}) {
+    for (const double every : {0.5, 1.0, 2.0, 3.0, 7.0}) {
+      for (const double target : {0.994, 0.996, 1.000}) {
+        std::vector<GravityReading> readings;
+        for (const double g : gravities) {
+          readings.push_back({every * static_cast<double>(readings.size()), g});
+        }
+        const absl::StatusOr<Forecast> forecast = ForecastGravity(readings, target);
+        ASSERT_TRUE(forecast.ok()) << forecast.status();
+        const double last_day = readings.back().day;
+        if (gravities.back() <= target) {
+          EXPECT_EQ(forecast->state, FermentationState::kReached);
+          continue;
+        }
+        if (!forecast->day.has_value()) continue;
+        ++told;
+        EXPECT_GE(*forecast->day, last_day + kLeastAheadDays);
+        EXPECT_GE(forecast->error_days, kLeastAheadDays);
+        if (forecast->earliest.has_value()) {
+          EXPECT_GT(*forecast->earliest, last_day);
+          EXPECT_LT(*forecast->earliest, *forecast->day);
+        }
+        if (forecast->latest.has_value()) {
+          EXPECT_GE(*forecast->latest, *forecast->day + kLeastAheadDays);
+        }
+      }
+    }
+  }
+  EXPECT_GT(told, 30);
+}
+
+TEST(ForecastTest, RisingReadingsGiveNone) {
+  const Forecast rising =
+      *ForecastGravity(std::vector<GravityReading>{{0, 1.010}, {2, 1.030}, {4, 1.020}}, 0.996);
+  EXPECT_EQ(rising.state, FermentationState::kRising);
+  EXPECT_FALSE(rising.day.has_value());
+  EXPECT_EQ(rising.rise_from, 1.010);
+  EXPECT_EQ(rising.rise_to, 1.030);
+  const Forecast at_last = *ForecastGravity(
+      std::vector<GravityReading>{{0, 1.090}, {2, 1.050}, {4, 1.030}, {5, 1.040}}, 0.996);
+  EXPECT_EQ(at_last.state, FermentationState::kRising);
+  // A thousandth or two is an error of reading.
+  const Forecast falls = *ForecastGravity(
+      std::vector<GravityReading>{{0, 1.090}, {1, 1.092}, {3, 1.060}, {5, 1.030}}, 0.996);
+  EXPECT_EQ(falls.state, FermentationState::kFermenting);
+}
+
+TEST(ForecastTest, WhatIsReachedNamesTheReading) {
+  const Forecast done = *ForecastGravity(
+      std::vector<GravityReading>{{1, 1.090}, {5, 1.010}, {9, 0.9955}, {12, 0.994}}, 0.996);
+  EXPECT_EQ(done.state, FermentationState::kReached);
+  EXPECT_FALSE(done.day.has_value());
+  EXPECT_EQ(done.reached_day, 9);
+  EXPECT_EQ(done.reached_gravity, 0.9955);
+  EXPECT_EQ(done.above_day, 5);
+  const Forecast always =
+      *ForecastGravity(std::vector<GravityReading>{{1, 0.995}, {5, 0.995}, {9, 0.995}}, 0.996);
+  EXPECT_EQ(always.reached_day, 1);
+  EXPECT_FALSE(always.above_day.has_value());
+}
+
 TEST(ForecastTest, NoneFromFewerThanThreeReadings) {
   for (const std::vector<GravityReading>& few :
        {std::vector<GravityReading>{}, Exact({0}), Exact({0, 2}), Exact({0, 0, 2, 2}),
@@ -171,8 +241,11 @@ TEST(ForecastTest, OddReadingsGiveNumbersOrNothing) {
     for (const double value :
          {forecast->drop_per_day, forecast->original, forecast->final, forecast->rate_per_day,
           forecast->middle_day, forecast->residual, forecast->day.value_or(0),
-          forecast->earliest.value_or(0), forecast->latest.value_or(0)}) {
+          forecast->earliest.value_or(0), forecast->latest.value_or(0), forecast->error_days}) {
       EXPECT_TRUE(std::isfinite(value));
+    }
+    if (forecast->day.has_value()) {
+      EXPECT_GT(forecast->error_days, 0);
     }
   }
 }

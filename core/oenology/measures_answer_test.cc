@@ -121,6 +121,62 @@ TEST(MeasuresAnswerTest, AForecastSaysStuckAndTooHot) {
       absl::StatusCode::kFailedPrecondition);
 }
 
+TEST(MeasuresAnswerTest, AForecastNeverSaysNow) {
+  for (const double target : {0.996, 0.997}) {
+    const Answer answer = *AnswerForecast(
+        std::vector<GravityReading>{{0, 1.090}, {2, 1.050}, {4, 1.010}, {6, 0.998}}, target);
+    const Figure* days = Find(answer, "days from the last reading");
+    if (days == nullptr) {
+      EXPECT_THAT(answer.warnings, Contains(HasSubstr("no day can be told")));
+      continue;
+    }
+    EXPECT_GT(std::stod(Print(days->value, days->decimals)), 0) << "as it is shown";
+    EXPECT_GT(std::stod(Print(days->error, days->decimals)), 0) << "as it is shown";
+  }
+}
+
+TEST(MeasuresAnswerTest, AForecastSaysReachedFirstAndWhen) {
+  const Answer answer = *AnswerForecast(
+      std::vector<GravityReading>{{1, 1.090}, {5, 1.010}, {9, 0.9955}, {12, 0.994}}, 0.996);
+  EXPECT_EQ(answer.figures[0].label, "reached: the last reading is below the target of 0.9960");
+  EXPECT_EQ(PrintFigure(answer.figures[0]), "0.9940 SG");
+  // Between day 5 and day 9, of which the first reading is day 1.
+  const Figure* when = Find(answer, "by the reading of 0.9955");
+  ASSERT_NE(when, nullptr);
+  EXPECT_EQ(when->value, 6);
+  EXPECT_EQ(when->error, 2);
+  EXPECT_EQ(Find(answer, "drop a day"), nullptr);
+  EXPECT_EQ(AnswerForecast(std::vector<GravityReading>{{1, 1.090}, {5, 1.010}, {9, 1.000}}, 1.000)
+                ->figures[0]
+                .label,
+            "reached: the last reading is at the target of 1.0000");
+}
+
+TEST(MeasuresAnswerTest, AForecastSaysThatReadingsRise) {
+  const Answer answer =
+      *AnswerForecast(std::vector<GravityReading>{{0, 1.010}, {2, 1.030}, {4, 1.020}}, 0.996);
+  EXPECT_THAT(answer.warnings, Contains(HasSubstr("the readings rise, from 1.0100 to 1.0300")));
+  EXPECT_EQ(Find(answer, "days"), nullptr);
+  EXPECT_EQ(Find(answer, "drop a day"), nullptr);
+}
+
+TEST(MeasuresAnswerTest, ALimitAboveThatOfAWorkingDayIsWarnedOf) {
+  FermentationInRoom what{.volume_l = 200, .sugar_g_l = 230, .room_m3 = 40};
+  EXPECT_THAT(AnswerFermentation(what)->warnings, Not(Contains(HasSubstr("working day"))));
+  what.limit_ppm = 10000;
+  EXPECT_THAT(AnswerFermentation(what)->warnings, Contains(HasSubstr("is above 5000 ppm")));
+  what.limit_ppm = 50000;
+  EXPECT_THAT(std::string(AnswerFermentation(what).status().message()),
+              HasSubstr("40000 ppm (US, dangerous to life at once"));
+}
+
+TEST(MeasuresAnswerTest, AShareThatIsAPercentageIsToldSo) {
+  EXPECT_EQ(AnswerFermentation({.volume_l = 200, .sugar_g_l = 230, .peak_share = 0.003})
+                .status()
+                .message(),
+            "share on the busiest day 0.3 % is outside 5 to 100 %: was 30 meant?");
+}
+
 // What an answer shows must be a number, or there is no answer, and the refusal says why.
 void ExpectNumbersOrNone(const absl::StatusOr<Answer>& answer) {
   if (!answer.ok()) {

@@ -1,23 +1,49 @@
 #include "core/oenology/room_air.h"
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
+#include <string>
 
+#include "absl/strings/str_cat.h"
+#include "core/oenology/answer.h"
 #include "core/oenology/range.h"
 
 namespace rundlet::oenology {
 namespace {
 
+constexpr absl::string_view kWorkingDay = "8 h mean";
+constexpr absl::string_view kShortTerm = "15 min";
+
 constexpr ExposureLimit kLimits[] = {
-    {"US", "8 h mean", 5000, "29 CFR 1910.1000 table Z-1, and NIOSH", Standing::kRead},
-    {"US", "15 min", 30000, "NIOSH", Standing::kRead},
+    {"US", kWorkingDay, kWorkingDayPpm, "29 CFR 1910.1000 table Z-1, and NIOSH", Standing::kRead},
+    {"US", kShortTerm, 30000, "NIOSH", Standing::kRead},
     {"US", "dangerous to life at once", 40000, "NIOSH 1994", Standing::kRead},
-    {"UK", "8 h mean", 5000, "EH40/2005", Standing::kMemory},
-    {"UK", "15 min", 15000, "EH40/2005", Standing::kMemory},
+    {"UK", kWorkingDay, kWorkingDayPpm, "EH40/2005", Standing::kMemory},
+    {"UK", kShortTerm, 15000, "EH40/2005", Standing::kMemory},
 };
 
+// A room must never be planned for air that is not fit to breathe even for minutes.
+absl::Status CheckLimit(double limit_ppm) {
+  if (!(limit_ppm > ShortTermPpm()) || !std::isfinite(limit_ppm)) {
+    return CheckRange("limit", limit_ppm, 1000, ShortTermPpm(), "ppm", Guess::kSmaller);
+  }
+  std::string message =
+      absl::StrCat("limit ", Print(limit_ppm, 0),
+                   " ppm of carbon dioxide is above what people may breathe even for minutes: ");
+  const char* between = "";
+  for (const ExposureLimit& limit : kLimits) {
+    if (limit.basis == kWorkingDay || limit.ppm >= limit_ppm) continue;
+    absl::StrAppend(&message, between, Print(limit.ppm, 0), " ppm (", limit.place, ", ",
+                    limit.basis, ", ", limit.source, ")");
+    between = ", ";
+  }
+  return absl::OutOfRangeError(
+      absl::StrCat(message, "; for a working day it is ", Print(kWorkingDayPpm, 0), " ppm"));
+}
+
 absl::Status Check(double gas_m3_h, double limit_ppm, double outside_ppm) {
-  return FirstError({CheckRange("gas given off", gas_m3_h, 0, 1e5, "m3/h"),
-                     CheckRange("limit", limit_ppm, 1000, 50000, "ppm"),
+  return FirstError({CheckRange("gas given off", gas_m3_h, 0, 1e5, "m3/h"), CheckLimit(limit_ppm),
                      CheckRange("carbon dioxide outside", outside_ppm, 300, 900, "ppm")});
 }
 
@@ -27,7 +53,7 @@ constexpr Equation kRoomAir = {
     "room-air",
     "Fresh air that holds a gas at a limit",
     "Q = G (1 - c) / (c - c0), m3/h; G gas given off, c limit, c0 outside, volume shares",
-    "mixed air, steady release, limits 1000 to 50,000 ppm",
+    "mixed air, steady release, limits 1000 to 15,000 ppm, the lowest of those for 15 minutes",
     "none can be stated: the gas does not mix well and gathers low",
     "balance of volumes; 420 ppm outside from memory",
     Standing::kDerived};
@@ -51,6 +77,14 @@ constexpr Equation kRoomChanges = {
     Standing::kSecondHand};
 
 absl::Span<const ExposureLimit> CarbonDioxideLimits() { return kLimits; }
+
+double ShortTermPpm() {
+  double least = std::numeric_limits<double>::infinity();
+  for (const ExposureLimit& limit : kLimits) {
+    if (limit.basis == kShortTerm) least = std::min(least, limit.ppm);
+  }
+  return least;
+}
 
 absl::StatusOr<double> FreshAirM3H(double gas_m3_h, double limit_ppm, double outside_ppm) {
   if (absl::Status s = Check(gas_m3_h, limit_ppm, outside_ppm); !s.ok()) return s;

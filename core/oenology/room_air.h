@@ -26,11 +26,16 @@ struct ExposureLimit {
   Standing standing;
 };
 absl::Span<const ExposureLimit> CarbonDioxideLimits();
+// The mean of a working day, the same in both places.
+constexpr double kWorkingDayPpm = 5000;
+// The lowest of the limits for 15 minutes: above it no room is reckoned.
+double ShortTermPpm();
 
 // What the air outside holds.
 constexpr double kOutsidePpm = 420;
 
-// Fresh air in m3/h for gas given off at `gas_m3_h` (0 to 1e5); limit 1000 to 50,000 ppm.
+// Fresh air in m3/h for gas given off at `gas_m3_h` (0 to 1e5); limit 1000 ppm to
+// ShortTermPpm(): a higher one is refused, with the limits that it passes, and never guessed at.
 absl::StatusOr<double> FreshAirM3H(double gas_m3_h, double limit_ppm,
                                    double outside_ppm = kOutsidePpm);
 

@@ -11,11 +11,12 @@ namespace rundlet::oenology {
 
 extern const Equation kMolecularSo2;
 extern const Equation kSulfurPk;
+extern const Equation kSulfurPkInWine;
 extern const Equation kSulfiteYield;
 extern const Equation kSulfiteFreeShare;
 extern const Equation kSulfiteLoss;
 
-// The pK that the older tables use: water, near 20 C.
+// The pK that the older tables use for every wine: water, near 20 C.
 inline constexpr double kPkInWater = 1.81;
 
 // Of an addition, what stays free: what to assume where nobody has measured, and what sources give.
@@ -31,6 +32,22 @@ struct SulfurPk {
 // First dissociation constant of SO2, from the OIV table: bilinear between its rows. Asked -5 to
 // 50 C and 0 to 25 % vol; the table has 20 to 40 C and 0 to 15 % vol, and is clamped outside.
 absl::StatusOr<SulfurPk> Pk1OfSo2(double temperature_c, double alcohol_pct);
+
+// By how much the OIV method lowers the table's constant for the ions of a wine (ionic strength
+// 0.038), where pH comes from a meter and free SO2 in mg/L.
+inline constexpr double kPkLessForIons = 0.08;
+
+// The constants in use for one wine disagree, and nobody can say which is right for it. Their order
+// is always low <= wine <= high; a smaller constant means less molecular SO2, so more free SO2 is
+// needed: the low one protects the wine most.
+struct PkBand {
+  double low = 0;   // the lower of 1.81, as older tables have it, and `wine`
+  double wine = 0;  // the OIV table less kPkLessForIons: what its method goes by
+  double high = 0;  // the higher of 1.81 and the table itself
+  bool clamped = false;
+};
+// Asked -5 to 50 C and 0 to 25 % vol, clamped as Pk1OfSo2() is.
+absl::StatusOr<PkBand> PkBandOfSo2(double temperature_c, double alcohol_pct);
 
 // Molecular SO2, mg/L, of free SO2 (0 to 1000 mg/L) at a pH of 2.5 to 4.5, and back.
 absl::StatusOr<double> MolecularSo2(double free_mg_l, double ph, double pk);

@@ -21,7 +21,7 @@ const Equation kToppingChoice = {
     "topping-choice",
     "Which wines would serve for topping",
     "penalties: other colour 4, other lot 1, each % vol 0.5, each 10 g/L of sugar 1, unknown 0.5",
-    "healthy wines; taste before you top",
+    "healthy wines that do not ferment (above SG 1.000: left out); taste before you top",
     "an order, no measure",
     "the same wine first, then its like: common practice",
     Standing::kPractice};
@@ -86,11 +86,17 @@ absl::StatusOr<double> UllageL(double capacity_l, double volume_l) {
   return std::max(0.0, capacity_l - volume_l);
 }
 
+bool LikelyFermenting(const ToppingWine& wine) {
+  constexpr double kStillSweet = 1.000;
+  return wine.gravity.has_value() && std::isfinite(*wine.gravity) && *wine.gravity > kStillSweet;
+}
+
 std::vector<ToppingChoice> RankTopping(const ToppingWine& wine, double missing_l,
                                        absl::Span<const ToppingWine> candidates) {
   std::vector<ToppingChoice> choices;
   for (const ToppingWine& candidate : candidates) {
-    if (candidate.volume_l > 0) choices.push_back(Judge(wine, missing_l, candidate));
+    if (candidate.volume_l > 0 && !LikelyFermenting(candidate))
+      choices.push_back(Judge(wine, missing_l, candidate));
   }
   std::stable_sort(choices.begin(), choices.end(),
                    [](const ToppingChoice& a, const ToppingChoice& b) {

@@ -26,7 +26,12 @@ struct ToppingWine {
   double volume_l = 0;                // on hand
   std::optional<double> alcohol_pct;  // % vol
   std::optional<double> sugar_g_l;
+  std::optional<double> gravity = std::nullopt;  // SG as last read of this wine, corrected
 };
+
+// Whether its gravity says that it is likely to ferment still: above 1.000. A sweet wine that has
+// been made stable is taken for one too; nobody can tell by the gravity.
+bool LikelyFermenting(const ToppingWine& wine);
 
 struct ToppingChoice {
   std::string name;
@@ -36,8 +41,9 @@ struct ToppingChoice {
   std::string difference;  // in words: "other lot; 0.8 % vol weaker"; empty: none known
 };
 
-// The candidates with any wine on hand, the most alike first; those with enough before those
-// without where they are equally alike. What is not known counts as a small difference.
+// The candidates with any wine on hand that do not ferment, the most alike first; those with enough
+// before those without where they are equally alike. What is not known counts as a small
+// difference.
 std::vector<ToppingChoice> RankTopping(const ToppingWine& wine, double missing_l,
                                        absl::Span<const ToppingWine> candidates);
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "absl/strings/str_format.h"
 #include "core/oenology/range.h"
 
 namespace rundlet::oenology {
@@ -20,6 +21,12 @@ absl::Status Check(const BarrelMeasures& b) {
           {CheckLength("diameter of the heads", b.head_cm), CheckLength("length", b.length_cm)});
       !s.ok()) {
     return s;
+  }
+  if (b.bung_cm < b.head_cm && b.head_cm <= 3 * b.bung_cm) {
+    return absl::OutOfRangeError(absl::StrFormat(
+        "diameter at the bung %g cm is outside %g to %g cm, for a barrel is widest at the bung and "
+        "the heads have %g cm: were the two swapped?",
+        b.bung_cm, b.head_cm, 3 * b.head_cm, b.head_cm));
   }
   // By the heads, so that a slipped point is seen: no cask bulges to three times its head.
   return CheckRange("diameter at the bung", b.bung_cm, b.head_cm, 3 * b.head_cm, "cm");

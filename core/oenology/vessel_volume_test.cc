@@ -72,6 +72,12 @@ TEST(BarrelTest, PartlyFull) {
   EXPECT_FALSE(BarrelVolumeOf({.bung_cm = 50, .head_cm = 60, .length_cm = 88}).ok());
   EXPECT_EQ(BarrelVolumeOf({.bung_cm = 690, .head_cm = 56, .length_cm = 90}).status().message(),
             "diameter at the bung 690 cm is outside 56 to 168 cm: was 69 meant?");
+  EXPECT_EQ(BarrelVolumeOf({.bung_cm = 50, .head_cm = 56, .length_cm = 90}).status().message(),
+            "diameter at the bung 50 cm is outside 56 to 168 cm, for a barrel is widest at the "
+            "bung and the heads have 56 cm: were the two swapped?");
+  // A slipped point explains it better than a swap.
+  EXPECT_EQ(BarrelVolumeOf({.bung_cm = 6.9, .head_cm = 56, .length_cm = 90}).status().message(),
+            "diameter at the bung 6.9 cm is outside 56 to 168 cm: was 69 meant?");
 }
 
 TEST(BottlesTest, CountAndRestAreTheWhole) {

@@ -30,6 +30,24 @@ const Equation kInoculum = {"inoculum",
                             "AWRI, rehydration of active dried yeast",
                             Standing::kRead};
 
+const Equation kYeastForSugar = {
+    "yeast-for-sugar",
+    "Dried yeast by the sugar of the must",
+    "g/hL: 25 up to 25 Brix, 50 from 30 Brix on, straight between",
+    "0 to 50 Brix",
+    "a recommendation; the label of the yeast goes first",
+    "25 and up to twice that in hard musts: AWRI, rehydration of active dried yeast, read; from "
+    "which sugar on a must is hard: our own choice",
+    Standing::kDerived};
+
+absl::StatusOr<double> YeastRateFor(double brix) {
+  constexpr double kHardFromBrix = 25;
+  constexpr double kHardestBrix = 30;
+  if (absl::Status bad = CheckRange("sugar", brix, 0, 50, "Brix"); !bad.ok()) return bad;
+  const double hard = std::clamp((brix - kHardFromBrix) / (kHardestBrix - kHardFromBrix), 0.0, 1.0);
+  return kUsualYeastGHl + hard * (kMostYeastGHl - kUsualYeastGHl);
+}
+
 absl::StatusOr<YanTarget> YanTargetFor(double brix) {
   if (absl::Status bad = CheckRange("sugar", brix, 5, 40, "Brix"); !bad.ok()) return bad;
   const double inside = std::clamp(brix, 21.0, 27.0);
@@ -37,9 +55,10 @@ absl::StatusOr<YanTarget> YanTargetFor(double brix) {
 }
 
 absl::StatusOr<double> NutrientForRise(double rise_mg_l, double volume_l, double nitrogen_share) {
-  if (absl::Status bad = FirstError({CheckRange("rise of nitrogen", rise_mg_l, 0, 1000, "mg/L"),
-                                     CheckRange("volume", volume_l, 0.01, 1e6, "L"),
-                                     CheckRange("nitrogen", nitrogen_share, 0.005, 0.5, "g/g")});
+  if (absl::Status bad =
+          FirstError({CheckRange("rise of nitrogen", rise_mg_l, 0, 1000, "mg/L"),
+                      CheckRange("volume", volume_l, 0.01, 1e6, "L"),
+                      CheckShare("nitrogen in the nutrient", nitrogen_share, 0.005, 0.5)});
       !bad.ok()) {
     return bad;
   }
@@ -47,9 +66,10 @@ absl::StatusOr<double> NutrientForRise(double rise_mg_l, double volume_l, double
 }
 
 absl::StatusOr<double> RiseOfNutrient(double mass_g, double volume_l, double nitrogen_share) {
-  if (absl::Status bad = FirstError({CheckRange("nutrient", mass_g, 0, 1e7, "g"),
-                                     CheckRange("volume", volume_l, 0.01, 1e6, "L"),
-                                     CheckRange("nitrogen", nitrogen_share, 0.005, 0.5, "g/g")});
+  if (absl::Status bad =
+          FirstError({CheckRange("nutrient", mass_g, 0, 1e7, "g"),
+                      CheckRange("volume", volume_l, 0.01, 1e6, "L"),
+                      CheckShare("nitrogen in the nutrient", nitrogen_share, 0.005, 0.5)});
       !bad.ok()) {
     return bad;
   }

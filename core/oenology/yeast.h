@@ -10,6 +10,7 @@ namespace rundlet::oenology {
 extern const Equation kYanTarget;
 extern const Equation kNutrientNitrogen;
 extern const Equation kInoculum;
+extern const Equation kYeastForSugar;
 
 // g of nitrogen in a g of diammonium phosphate, (NH4)2HPO4.
 inline constexpr double kNitrogenOfDap = 2 * 14.007 / 132.056;
@@ -26,6 +27,13 @@ absl::StatusOr<YanTarget> YanTargetFor(double brix);
 // 1000 mg N/L in a volume, and back.
 absl::StatusOr<double> NutrientForRise(double rise_mg_l, double volume_l, double nitrogen_share);
 absl::StatusOr<double> RiseOfNutrient(double mass_g, double volume_l, double nitrogen_share);
+
+// What is usual, g/hL, and twice that for what is hard for yeast.
+inline constexpr double kUsualYeastGHl = 25;
+inline constexpr double kMostYeastGHl = 2 * kUsualYeastGHl;
+// Dried yeast in g/hL for a must of so many Brix (0 to 50): the usual up to 25 Brix, twice that
+// from 30 on, straight between.
+absl::StatusOr<double> YeastRateFor(double brix);
 
 struct Inoculum {
   double yeast_g = 0;

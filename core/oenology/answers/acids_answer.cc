@@ -16,7 +16,10 @@ absl::StatusOr<double> ChangeOf(const AcidDoseAsked& asked, bool up) {
   if (asked.target_ta_g_l.has_value() == asked.change_g_l.has_value()) {
     return absl::InvalidArgumentError("give one of the two: the acidity to reach, or the change");
   }
-  if (asked.change_g_l) return *asked.change_g_l;
+  if (asked.change_g_l) {
+    if (*asked.change_g_l == 0) return absl::InvalidArgumentError("a change of 0: nothing to add");
+    return *asked.change_g_l;
+  }
   if (!asked.ta_g_l) {
     return absl::InvalidArgumentError("a target needs the acidity that is there: measure it");
   }
@@ -26,6 +29,10 @@ absl::StatusOr<double> ChangeOf(const AcidDoseAsked& asked, bool up) {
     return bad;
   }
   const double change_g_l = (*asked.target_ta_g_l - *asked.ta_g_l) * (up ? 1 : -1);
+  if (change_g_l == 0) {
+    return absl::OutOfRangeError(absl::StrCat("acidity of ", Print(*asked.ta_g_l, 2),
+                                              " g/L is at the target already: nothing to add"));
+  }
   if (change_g_l < 0) {
     return absl::OutOfRangeError(
         absl::StrCat("acidity of ", Print(*asked.ta_g_l, 2), " g/L is already ",
@@ -86,7 +93,7 @@ absl::StatusOr<Answer> AnswerTitration(double base_ml, double normality, double 
   answer.Rest(kTitration);
   answer.Assume("the sample held no carbon dioxide");
   answer.Assume("one end point throughout: pH 7 and 8.2 differ by some 0.3 g/L");
-  answer.Mind(Caution::kAlkali);
+  answer.Mind(Caution::kLye);
   return answer;
 }
 

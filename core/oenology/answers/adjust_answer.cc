@@ -28,9 +28,16 @@ void AddNewVolume(const Adjustment& made, double volume_l, Answer& answer) {
   answer.Add("rise of volume", made.volume_l - volume_l, 2, "L");
 }
 
+// What is poured in to change a strength.
+std::string NameOfStrength(double pct) {
+  constexpr double kStrongestWinePct = 20;
+  if (pct == 0) return "water";
+  return absl::StrCat(pct > kStrongestWinePct ? "spirit" : "wine", " of ", Print(pct, 1), " % vol");
+}
+
 void AddMakeUp(const MakeUp& made, Answer& answer) {
-  AddVolume("concentrate", made.concentrate_l * 1000, answer);
-  AddVolume("water", made.water_l * 1000, answer);
+  AddVolume("to measure out: concentrate", made.concentrate_l * 1000, answer);
+  AddVolume("to measure out: water", made.water_l * 1000, answer);
   answer.Add("volume", made.volume_l, 2, "L");
   answer.Add("sugar", made.brix, 1, "Brix", 0.3);
   const absl::StatusOr<double> gravity = ReadingOf(Scale::kGravity, made.density_kg_m3);
@@ -58,6 +65,7 @@ absl::StatusOr<Answer> AnswerSugar(double volume_l, double brix, double target_b
 
 absl::StatusOr<Answer> AnswerSugarForAlcohol(double volume_l, double potential_pct, double rise_pct,
                                              double sugar_g_l_pct) {
+  if (rise_pct == 0) return absl::InvalidArgumentError("a rise of 0: nothing to add");
   const absl::StatusOr<Adjustment> sugar =
       SugarForAlcohol(volume_l, potential_pct, rise_pct, sugar_g_l_pct);
   if (!sugar.ok()) return sugar.status();
@@ -151,7 +159,7 @@ absl::StatusOr<Answer> AnswerSpirit(double volume_l, double wine_pct, double spi
   answer.Step(absl::StrCat("by the square: ", Print(volume_l, 2), " L x (", Print(target_pct, 1),
                            " - ", Print(wine_pct, 1), ") / (", Print(spirit_pct, 1), " - ",
                            Print(target_pct, 1), ") = ", Print(dose->square_l, 3), " L"));
-  AddVolume("to add", dose->added_l * 1000, answer);
+  AddVolume(absl::StrCat("to add: ", NameOfStrength(spirit_pct)), dose->added_l * 1000, answer);
   answer.Add("volume then", dose->volume_l, 2, "L");
   answer.Add("lost by shrinkage", dose->shrinkage_l, 2, "L");
   AddVolume("by the Pearson square, which leaves shrinkage out", dose->square_l * 1000, answer);

@@ -128,6 +128,28 @@ absl::StatusOr<Answer> AnswerBlend(const BlendAsked& asked) {
   return answer;
 }
 
+namespace {
+
+// What is likely to ferment still; true if that is the wine to be topped itself.
+bool WarnOfFermenting(const ToppingWine& wine, const std::vector<ToppingWine>& candidates,
+                      Answer& answer) {
+  for (const ToppingWine& candidate : candidates) {
+    if (candidate.volume_l <= 0 || !LikelyFermenting(candidate)) continue;
+    answer.Warn(absl::StrCat(candidate.name, " stands at ", Print(*candidate.gravity, 4),
+                             " and is likely to ferment still: not to top with"));
+  }
+  if (!LikelyFermenting(wine)) return false;
+  answer.Warn(absl::StrCat(
+      wine.name, " stands at ", Print(*wine.gravity, 4),
+      " and is likely to ferment still: do not fill it to the brim, leave headspace for the foam "
+      "under an airlock, and top it when it is at rest"));
+  answer.Mind(Caution::kPressure);
+  answer.Mind(Caution::kCarbonDioxide);
+  return true;
+}
+
+}  // namespace
+
 absl::StatusOr<Answer> AnswerTopping(double capacity_l, const ToppingWine& wine,
                                      const std::vector<ToppingWine>& candidates) {
   const absl::StatusOr<double> missing_l = UllageL(capacity_l, wine.volume_l);
@@ -135,13 +157,15 @@ absl::StatusOr<Answer> AnswerTopping(double capacity_l, const ToppingWine& wine,
   Answer answer;
   answer.Step(absl::StrCat(Print(capacity_l, 2), " L - ", Print(wine.volume_l, 2),
                            " L = ", Print(*missing_l, 2), " L"));
-  answer.Add("missing to the brim", *missing_l, 2, "L");
+  const bool fermenting = WarnOfFermenting(wine, candidates, answer);
+  answer.Add(fermenting ? "headspace, to be left" : "missing to the brim", *missing_l, 2, "L");
   answer.Rest(kUllage);
   answer.Assume("capacity and volume are at the same temperature");
   if (*missing_l == 0) {
     answer.Warn("the vessel is full: wine that warms may push the stopper out");
     return answer;
   }
+  if (fermenting) return answer;
   const std::vector<ToppingChoice> choices = RankTopping(wine, *missing_l, candidates);
   for (size_t i = 0; i < choices.size() && i < 5; ++i) {
     const ToppingChoice& choice = choices[i];

@@ -24,7 +24,8 @@ absl::StatusOr<Answer> AnswerBlendValues(const std::vector<BlendWine>& wines,
 absl::StatusOr<Answer> AnswerBlend(const BlendAsked& asked);
 
 // How much is missing to the brim, and which wines would serve: the best five, in order, as
-// figures of the volume to take (all that is missing, or what there is).
+// figures of the volume to take (all that is missing, or what there is). A wine that is likely to
+// ferment still is never filled to the brim, and never filled up with: that is said.
 absl::StatusOr<Answer> AnswerTopping(double capacity_l, const ToppingWine& wine,
                                      const std::vector<ToppingWine>& candidates);
 

@@ -13,10 +13,16 @@ absl::Status Check(const FermentationInRoom& w) {
   return FirstError({CheckRange("volume", w.volume_l, 0.1, 1e6, "L"),
                      CheckRange("sugar", w.sugar_g_l, 1, 400, "g/L"),
                      CheckRange("temperature of the room", w.room_c, 0, 40, "C"),
-                     CheckRange("share on the busiest day", w.peak_share, 0.05, 1, "")});
+                     CheckShare("share on the busiest day", w.peak_share, 0.05, 1)});
 }
 
-void SayLimits(Answer* answer) {
+void SayLimits(double limit_ppm, Answer* answer) {
+  if (limit_ppm > kWorkingDayPpm) {
+    answer->Warn(absl::StrCat(
+        "a limit of ", Print(limit_ppm, 0), " ppm is above ", Print(kWorkingDayPpm, 0),
+        " ppm, the most that people may breathe as the mean of a working day: nobody may stay in "
+        "such air for more than minutes"));
+  }
   for (const ExposureLimit& limit : CarbonDioxideLimits()) {
     answer->Step(absl::StrCat("limit ", limit.place, ", ", limit.basis, ": ", Print(limit.ppm, 0),
                               " ppm (", limit.source, "; ", StandingWords(limit.standing), ")"));
@@ -71,7 +77,7 @@ absl::StatusOr<Answer> AnswerFermentation(const FermentationInRoom& what) {
   answer.Step(absl::StrCat("busiest hour ", Print(peak_m3_h * 1000, 1), " L: x (1 - c) / (c - ",
                            Print(kOutsidePpm, 0), " ppm) with c = ", Print(what.limit_ppm, 0),
                            " ppm = ", Print(*air, 2), " m3/h"));
-  SayLimits(&answer);
+  SayLimits(what.limit_ppm, &answer);
   answer.Assume(absl::StrCat("the busiest day takes ", Print(what.peak_share * 100, 0),
                              " % of the sugar: common practice, no source"));
   answer.Assume("air and gas mix; in truth the gas lies along the floor, so draw air off there");

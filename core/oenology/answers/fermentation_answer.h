@@ -16,7 +16,7 @@ struct FermentationInRoom {
   double sugar_g_l = 0;                          // that will ferment, 1 to 400
   double room_c = 20;                            // of the air, 0 to 40
   double peak_share = 0.25;                      // of all sugar, on the busiest day; 0.05 to 1
-  double limit_ppm = 5000;                       // of carbon dioxide, 1000 to 50,000
+  double limit_ppm = 5000;                       // of carbon dioxide, 1000 to ShortTermPpm()
   std::optional<double> room_m3 = std::nullopt;  // 1 to 1e6
 };
 

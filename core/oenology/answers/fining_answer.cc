@@ -40,6 +40,10 @@ void Judge(Fining fining, double dose_mg_l, Answer& answer) {
   if (fining == Fining::kPvpp) answer.Warn("PVPP must all come out again: rack or filter");
 }
 
+absl::Status NothingToAdd(absl::string_view what) {
+  return absl::InvalidArgumentError(absl::StrCat("a dose of 0 of ", what, ": nothing to add"));
+}
+
 void AddDose(absl::string_view label, double dose_mg_l, double mass_g, double volume_l,
              Answer& answer) {
   answer.Step(absl::StrCat(Print(dose_mg_l, 0), " mg/L x ", Print(volume_l, 2),
@@ -89,6 +93,7 @@ absl::Status AddStock(const FiningAsked& asked, double mass_g, Answer& answer) {
 }  // namespace
 
 absl::StatusOr<Answer> AnswerFining(const FiningAsked& asked) {
+  if (asked.dose_mg_l == 0) return NothingToAdd(RangeOf(asked.fining).name);
   const absl::StatusOr<double> mass_g = FiningMass(asked.dose_mg_l, asked.volume_l);
   if (!mass_g.ok()) return mass_g.status();
   Answer answer;
@@ -135,6 +140,7 @@ absl::StatusOr<Answer> AnswerTwoPartFining(const TwoPartAsked& asked) {
 
 absl::StatusOr<Answer> AnswerBenchTrial(const BenchTrial& trial, double volume_l,
                                         std::optional<Fining> fining) {
+  if (trial.stock_ml == 0) return NothingToAdd("the substance of the trial");
   const absl::StatusOr<TrialDose> dose = ScaleUp(trial, volume_l);
   if (!dose.ok()) return dose.status();
   Answer answer;
@@ -143,7 +149,8 @@ absl::StatusOr<Answer> AnswerBenchTrial(const BenchTrial& trial, double volume_l
                            " mL = ", Print(dose->dose_mg_l, 1), " mg/L"));
   answer.Step(absl::StrCat(Print(dose->dose_mg_l, 1), " mg/L x ", Print(volume_l, 2),
                            " L = ", PrintMass(dose->mass_g)));
-  AddMass("to add", dose->mass_g, answer);
+  AddMass(absl::StrCat("to add: ", fining ? RangeOf(*fining).name : "what the stock was made of"),
+          dose->mass_g, answer);
   AddVolume("or, of the same stock", dose->stock_ml, answer);
   answer.Add("dose", dose->dose_mg_l, 1, "mg/L");
   answer.Rest(kBenchTrial);
@@ -153,8 +160,9 @@ absl::StatusOr<Answer> AnswerBenchTrial(const BenchTrial& trial, double volume_l
 }
 
 absl::StatusOr<Answer> AnswerCopper(const CopperAsked& asked) {
+  if (asked.copper_mg_l == 0) return NothingToAdd("copper");
   if (absl::Status bad =
-          FirstError({CheckRange("copper", asked.copper_mg_l, 0.02, 2, "mg/L"),
+          FirstError({CheckRange("copper", asked.copper_mg_l, 0.02, 2, "mg/L", Guess::kSmaller),
                       CheckRange("copper now", asked.copper_now_mg_l.value_or(0), 0, 20, "mg/L"),
                       CheckRange("stock", asked.stock_pct_wv, 0.01, 10, "% w/v")});
       !bad.ok()) {

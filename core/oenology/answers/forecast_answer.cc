@@ -25,11 +25,43 @@ void SayHeat(absl::Span<const GravityReading> readings, Answer* answer) {
   }
 }
 
-void SayState(const Forecast& f, double last, double target, Answer* answer) {
+void SayReached(const Forecast& f, const GravityReading& first, double last, double target,
+                Answer* answer) {
+  answer->Add(absl::StrCat("reached: the last reading is ", last < target ? "below" : "at",
+                           " the target of ", Print(target, 4)),
+              last, 4, "SG", kReadingError);
+  answer->Step(absl::StrCat("the last reading, ", Print(last, 4), ", is at the target of ",
+                            Print(target, 4), " already"));
+  if (!f.reached_day.has_value()) return;
+  if (!f.above_day.has_value()) {
+    answer->Step("so was every reading: when it came there cannot be told");
+    return;
+  }
+  // Some time between two readings.
+  const double between = (*f.reached_day - *f.above_day) / 2;
+  answer->Add(absl::StrCat("by the reading of ", Print(f.reached_gravity, 4),
+                           ": days after the first reading"),
+              *f.above_day + between - first.day, 1, "d", std::max(between, kLeastAheadDays));
+  answer->Step(absl::StrCat("the reading of ", Print(f.reached_gravity, 4), ", ",
+                            Print(*f.reached_day - first.day, 1),
+                            " days after the first, was the first at the target, and the one "
+                            "before it, after ",
+                            Print(*f.above_day - first.day, 1), " days, was not"));
+}
+
+void SayState(const Forecast& f, const GravityReading& first, double last, double target,
+              Answer* answer) {
   switch (f.state) {
     case FermentationState::kReached:
-      answer->Step(absl::StrCat("the last reading, ", Print(last, 4), ", is at the target of ",
-                                Print(target, 4), " already"));
+      SayReached(f, first, last, target, answer);
+      break;
+    case FermentationState::kRising:
+      answer->Add("rise from one reading to a later one", f.rise_to - f.rise_from, 4, "SG");
+      answer->Warn(absl::StrCat("the readings rise, from ", Print(f.rise_from, 4), " to ",
+                                Print(f.rise_to, 4),
+                                ": mixed up, by another instrument, or was sugar added? No "
+                                "forecast: a wine that ferments "
+                                "only falls, so set right what is wrong"));
       break;
     case FermentationState::kNotStarted:
       answer->Warn(
@@ -54,15 +86,21 @@ void SayState(const Forecast& f, double last, double target, Answer* answer) {
 
 void AddDays(const Forecast& f, double last_day, double target, Answer* answer) {
   if (!f.day.has_value()) {
+    if (f.final < target) {
+      answer->Warn("no course agrees with all of these readings: no day can be told");
+      return;
+    }
     answer->Warn(absl::StrCat("by the readings it comes to rest at ", Print(f.final, 4),
                               ", above the target of ", Print(target, 4), ": no day can be told"));
     return;
   }
-  const double before = *f.day - f.earliest.value_or(*f.day);
-  const double after = f.latest.has_value() ? *f.latest - *f.day : 0;
   answer->Add("days from the last reading until the target", *f.day - last_day, 1, "d",
-              std::max(before, after));
-  answer->Add("at the earliest", f.earliest.value_or(*f.day) - last_day, 1, "d");
+              f.error_days);
+  if (f.earliest.has_value()) {
+    answer->Add("at the earliest", *f.earliest - last_day, 1, "d");
+  } else {
+    answer->Warn("within its error it may be there within hours: read it again before you act");
+  }
   if (f.ends_above.has_value()) {
     answer->Warn(absl::StrCat("by the readings alone it would come to rest at ",
                               Print(*f.ends_above, 4), "; the day holds if it goes on to ",
@@ -79,11 +117,16 @@ void AddDays(const Forecast& f, double last_day, double target, Answer* answer) 
 absl::StatusOr<Answer> AnswerForecast(absl::Span<const GravityReading> readings, double target) {
   const absl::StatusOr<Forecast> forecast = ForecastGravity(readings, target);
   if (!forecast.ok()) return forecast.status();
-  const GravityReading& last = *std::max_element(
-      readings.begin(), readings.end(),
-      [](const GravityReading& a, const GravityReading& b) { return a.day < b.day; });
+  const auto sooner = [](const GravityReading& a, const GravityReading& b) {
+    return a.day < b.day;
+  };
+  const GravityReading& first = *std::min_element(readings.begin(), readings.end(), sooner);
+  // Of several on one day the one that came last, as the forecast takes them.
+  const GravityReading& last = *std::min_element(
+      readings.rbegin(), readings.rend(),
+      [](const GravityReading& a, const GravityReading& b) { return a.day > b.day; });
   Answer answer;
-  SayState(*forecast, last.gravity, target, &answer);
+  SayState(*forecast, first, last.gravity, target, &answer);
   if (forecast->state == FermentationState::kFermenting) {
     if (forecast->model.has_value()) {
       AddDays(*forecast, last.day, target, &answer);
@@ -100,7 +143,10 @@ absl::StatusOr<Answer> AnswerForecast(absl::Span<const GravityReading> readings,
       answer.Warn("no curve fits these readings: take another one");
     }
   }
-  answer.Add("drop a day, now", forecast->drop_per_day, 4, "SG/d");
+  if (forecast->state != FermentationState::kReached &&
+      forecast->state != FermentationState::kRising) {
+    answer.Add("drop a day, now", forecast->drop_per_day, 4, "SG/d");
+  }
   SayHeat(readings, &answer);
   if (forecast->state == FermentationState::kFermenting) answer.Mind(Caution::kCarbonDioxide);
   return answer;

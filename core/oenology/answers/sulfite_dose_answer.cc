@@ -66,19 +66,15 @@ void AddExpectedFree(double before_mg_l, double added_mg_l, double share, double
 
 absl::Status AddMolecular(double free_mg_l, const SulfiteWine& wine, Answer& answer) {
   Answer part;
-  const absl::StatusOr<double> pk = PkFor(wine, part);
+  const absl::StatusOr<PkBand> pk = PkFor(wine, part);
   if (!pk.ok()) return pk.status();
-  const absl::StatusOr<double> molecular = MolecularSo2(free_mg_l, wine.ph, *pk);
-  if (!molecular.ok()) return molecular.status();
   // A molecular target has told it already.
   if (!part.working.empty() && !answer.working.empty() &&
       answer.working.front() == part.working.front()) {
     part.working.clear();
   }
   answer.TakeOver(part);
-  answer.Add("molecular SO2 to expect", *molecular, 2, "mg/L", *molecular * kMolecularError);
-  if (*molecular > 1.5) answer.Warn("above 2 mg/L molecular SO2 stings in the nose");
-  return absl::OkStatus();
+  return AddMolecularSo2("molecular SO2 to expect", free_mg_l, wine, *pk, answer);
 }
 
 void AddTotal(const std::optional<double>& before_mg_l, double added_mg_l,
@@ -102,7 +98,7 @@ absl::Status CheckCommon(double volume_l, double free_mg_l, const std::optional<
           FirstError({CheckRange("volume", volume_l, 0.01, 1e6, "L"),
                       CheckRange("free SO2", free_mg_l, 0, 300, "mg/L"),
                       CheckRange("total SO2", total_mg_l.value_or(0), 0, 1000, "mg/L"),
-                      CheckRange("free share", free_share, 0.1, 1, "")});
+                      CheckShare("free share", free_share, 0.1, 1)});
       !bad.ok()) {
     return bad;
   }
@@ -114,8 +110,15 @@ absl::Status CheckCommon(double volume_l, double free_mg_l, const std::optional<
   return absl::OkStatus();
 }
 
-// The free SO2 to reach, from whichever target was given.
-absl::StatusOr<double> TargetFree(const SulfiteDoseAsked& asked, Answer& answer) {
+// The free SO2 to reach, and for a molecular target what the other constants would have it.
+struct FreeTarget {
+  double free_mg_l = 0;
+  std::optional<FreeNeeded> needed;
+  PkBand pk;
+};
+
+// From whichever target was given.
+absl::StatusOr<FreeTarget> TargetFree(const SulfiteDoseAsked& asked, Answer& answer) {
   if (asked.target_free_mg_l.has_value() == asked.target_molecular_mg_l.has_value()) {
     return absl::InvalidArgumentError("give one target: free SO2 or molecular SO2");
   }
@@ -124,32 +127,34 @@ absl::StatusOr<double> TargetFree(const SulfiteDoseAsked& asked, Answer& answer)
         !bad.ok()) {
       return bad;
     }
-    return *asked.target_free_mg_l;
+    return FreeTarget{.free_mg_l = *asked.target_free_mg_l};
   }
   if (!asked.wine) {
     return absl::InvalidArgumentError("a molecular target needs the pH of the wine");
   }
-  const absl::StatusOr<double> pk = PkFor(*asked.wine, answer);
+  const absl::StatusOr<PkBand> pk = PkFor(*asked.wine, answer);
   if (!pk.ok()) return pk.status();
-  const absl::StatusOr<double> target =
-      FreeForMolecularSo2(*asked.target_molecular_mg_l, asked.wine->ph, *pk);
-  if (!target.ok()) return target.status();
-  answer.Step(absl::StrCat("free SO2 for ", Print(*asked.target_molecular_mg_l, 2),
-                           " mg/L molecular = ", Print(*asked.target_molecular_mg_l, 2),
-                           " x (1 + 10^(", Print(asked.wine->ph, 2), " - ", Print(*pk, 3),
-                           ")) = ", Print(*target, 1), " mg/L"));
-  if (const auto in_water =
-          FreeForMolecularSo2(*asked.target_molecular_mg_l, asked.wine->ph, kPkInWater);
-      !asked.wine->pk && in_water.ok()) {
-    answer.Warn(absl::StrCat("older tables, which take pK1 1.81 for every wine, would have ",
-                             Print(*in_water, 0), " mg/L of free SO2 instead of ",
-                             Print(*target, 0)));
+  const absl::StatusOr<FreeNeeded> needed =
+      FreeNeededFor(*asked.target_molecular_mg_l, *asked.wine, *pk, answer);
+  if (!needed.ok()) return needed.status();
+  if (needed->most_mg_l > 300) {
+    return absl::OutOfRangeError(absl::StrCat("that takes ", Print(needed->most_mg_l, 0),
+                                              " mg/L of free SO2: lower the pH first"));
   }
-  if (*target > 300) {
-    return absl::OutOfRangeError(
-        absl::StrCat("that takes ", Print(*target, 0), " mg/L of free SO2: lower the pH first"));
-  }
-  return *target;
+  if (needed->most_mg_l > 60) answer.Warn("more than most wines bear: lower the pH first");
+  return FreeTarget{.free_mg_l = needed->most_mg_l, .needed = *needed, .pk = *pk};
+}
+
+// The target by each constant, and how much less the least protective of them would add.
+void AddTarget(const SulfiteDoseAsked& asked, const FreeTarget& target, Answer& answer) {
+  if (!target.needed) return;
+  AddFreeNeeded("free SO2 to reach", *target.needed, target.pk, answer);
+  const double least_rise = std::max(0.0, target.needed->least_mg_l - asked.free_mg_l);
+  const absl::StatusOr<double> units =
+      UnitsForRise(asked.material, least_rise / asked.free_share, asked.volume_l);
+  if (!units.ok() || target.pk.low == target.pk.high) return;
+  answer.figures.push_back({"to add by the least protective", *units, AmountDecimals(*units),
+                            std::string(UnitOf(asked.material))});
 }
 
 // The amount, as it is measured out.
@@ -175,24 +180,26 @@ absl::StatusOr<Answer> AnswerSulfiteDose(const SulfiteDoseAsked& asked) {
     return bad;
   }
   Answer answer;
-  const absl::StatusOr<double> target = TargetFree(asked, answer);
+  const absl::StatusOr<FreeTarget> target = TargetFree(asked, answer);
   if (!target.ok()) return target.status();
-  const double rise_free = std::max(0.0, *target - asked.free_mg_l);
+  const double target_mg_l = target->free_mg_l;
+  const double rise_free = std::max(0.0, target_mg_l - asked.free_mg_l);
   const double added_mg_l = rise_free / asked.free_share;
   const absl::StatusOr<double> units = UnitsForRise(asked.material, added_mg_l, asked.volume_l);
   if (!units.ok()) return units.status();
   if (rise_free == 0) {
-    answer.Warn(absl::StrCat("free SO2 is at the target of ", Print(*target, 1),
+    answer.Warn(absl::StrCat("free SO2 is at the target of ", Print(target_mg_l, 1),
                              " mg/L or above it: nothing to add"));
   }
-  answer.Step(absl::StrCat("SO2 to add = (", Print(*target, 1), " - ", Print(asked.free_mg_l, 1),
-                           ") / ", Print(asked.free_share, 2), " = ", Print(added_mg_l, 1),
-                           " mg/L"));
+  answer.Step(absl::StrCat("SO2 to add = (", Print(target_mg_l, 1), " - ",
+                           Print(asked.free_mg_l, 1), ") / ", Print(asked.free_share, 2), " = ",
+                           Print(added_mg_l, 1), " mg/L"));
   answer.Step(absl::StrCat(Print(added_mg_l, 1), " mg/L x ", Print(asked.volume_l, 2), " L / ",
                            Print(*So2PerUnitMg(asked.material), 1), " mg of SO2 each = ",
                            Print(*units, AmountDecimals(*units)), " ", UnitOf(asked.material)));
   AddAmount(asked.material, *units, answer);
   answer.Add("SO2 added", added_mg_l, 1, "mg/L");
+  AddTarget(asked, *target, answer);
   SayMaterial(asked.material, answer);
   AddExpectedFree(asked.free_mg_l, added_mg_l, asked.free_share, 0, answer);
   if (asked.wine) {

@@ -65,11 +65,42 @@ absl::StatusOr<Answer> AnswerNutrient(const NutrientAsked& asked) {
   return answer;
 }
 
-absl::StatusOr<Answer> AnswerYeast(double volume_l, double rate_g_hl) {
-  const absl::StatusOr<Inoculum> inoculum = InoculumFor(volume_l, rate_g_hl);
-  if (!inoculum.ok()) return inoculum.status();
+namespace {
+
+// The rate to go by, with how it was found.
+absl::StatusOr<double> YeastRate(std::optional<double> given_g_hl, std::optional<double> brix,
+                                 Answer& answer) {
+  if (!brix) {
+    if (given_g_hl) return *given_g_hl;
+    answer.Assume(absl::StrCat(Print(kUsualYeastGHl, 0),
+                               " g/hL, as is usual: neither a rate nor the sugar was given. A must "
+                               "above 25 Brix wants more"));
+    return kUsualYeastGHl;
+  }
+  const absl::StatusOr<double> by_sugar = YeastRateFor(*brix);
+  if (!by_sugar.ok()) return by_sugar.status();
+  answer.Rest(kYeastForSugar);
+  answer.Step(absl::StrCat("yeast for a must of ", Print(*brix, 1), " Brix = ", Print(*by_sugar, 1),
+                           " g/hL"));
+  if (!given_g_hl) return *by_sugar;
+  if (*given_g_hl < *by_sugar) {
+    answer.Warn(absl::StrCat("a must of ", Print(*brix, 1), " Brix wants ", Print(*by_sugar, 0),
+                             " g/hL of yeast, and ", Print(*given_g_hl, 0),
+                             " were asked for: it may stop with sugar left"));
+  }
+  return *given_g_hl;
+}
+
+}  // namespace
+
+absl::StatusOr<Answer> AnswerYeast(double volume_l, std::optional<double> rate_g_hl,
+                                   std::optional<double> brix) {
   Answer answer;
-  answer.Step(absl::StrCat(Print(rate_g_hl, 1), " g/hL x ", Print(volume_l, 2),
+  const absl::StatusOr<double> rate = YeastRate(rate_g_hl, brix, answer);
+  if (!rate.ok()) return rate.status();
+  const absl::StatusOr<Inoculum> inoculum = InoculumFor(volume_l, *rate);
+  if (!inoculum.ok()) return inoculum.status();
+  answer.Step(absl::StrCat(Print(*rate, 1), " g/hL x ", Print(volume_l, 2),
                            " L / 100 = ", PrintMass(inoculum->yeast_g)));
   AddMass("to add: dried yeast", inoculum->yeast_g, answer);
   AddVolume("water of 38 to 40 C to wake it in", inoculum->water_ml, answer);
@@ -77,8 +108,8 @@ absl::StatusOr<Answer> AnswerYeast(double volume_l, double rate_g_hl) {
   answer.Rest(kInoculum);
   answer.Assume("20 000 million living cells in a g, as fresh dried yeast has");
   answer.Assume("the label of the yeast says otherwise: follow it");
-  if (rate_g_hl < 15) answer.Warn("less than usual: slow starts give other microbes their chance");
-  if (rate_g_hl > 60) answer.Warn("more than usual");
+  if (*rate < 15) answer.Warn("less than usual: slow starts give other microbes their chance");
+  if (*rate > 60) answer.Warn("more than usual");
   answer.Warn(
       "20 minutes in the water, then must by and by until it is within 5 to 10 degrees of the "
       "rest");

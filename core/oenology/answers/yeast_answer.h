@@ -23,8 +23,10 @@ struct NutrientAsked {
 };
 absl::StatusOr<Answer> AnswerNutrient(const NutrientAsked& asked);
 
-// Dried yeast at a rate in g/hL (25 is usual), and the water to wake it in.
-absl::StatusOr<Answer> AnswerYeast(double volume_l, double rate_g_hl);
+// Dried yeast and the water to wake it in: at a rate in g/hL if one is given, else by the Brix of
+// the must, else at 25 g/hL. A rate below what the Brix asks for is warned of.
+absl::StatusOr<Answer> AnswerYeast(double volume_l, std::optional<double> rate_g_hl,
+                                   std::optional<double> brix = std::nullopt);
 
 }  // namespace rundlet::oenology
 

@@ -74,6 +74,11 @@ Checks SulfiteChecks() {
        [](const Row& row) {
          return PartOf(Pk1OfSo2(Input(row, "temperature"), Input(row, "alcohol")), &SulfurPk::pk);
        }},
+      {"pk-in-wine",
+       [](const Row& row) {
+         return PartOf(PkBandOfSo2(Input(row, "temperature"), Input(row, "alcohol")),
+                       &PkBand::wine);
+       }},
       {"molecular-by-table",
        [](const Row& row) -> Result {
          const auto pk = Pk1OfSo2(Input(row, "temperature"), Input(row, "alcohol"));

@@ -31,6 +31,7 @@ const std::map<std::string, std::string>& EquationOfCheck() {
       {"molecular-percent", "molecular-so2"},
       {"molecular-by-table", "molecular-so2"},
       {"pk1", "so2-pk1"},
+      {"pk-in-wine", "so2-pk-in-wine"},
       {"so2-per-unit", "sulfite-yield"},
       {"sulfite-units", "sulfite-yield"},
       {"sulfite-rise", "sulfite-yield"},
