@@ -51,7 +51,7 @@ void NoteLotsOfTransfer(const Planner& planner, const v1::Transfer& transfer, Ch
         absl::StrCat("different lots come together in ", planner.NameOf(vessel), ", and it ",
                      before.is_nil() ? "becomes" : "stays", " the lot '",
                      planner.NameOf(before.is_nil() ? drawn.main_lot : before),
-                     "'. To call it otherwise, write it again with --lot NAME"));
+                     "'. To call it otherwise, amend this with --lot NAME"));
   }
 }
 
