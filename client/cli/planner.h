@@ -2,6 +2,7 @@
 #define RUNDLET_CLIENT_CLI_PLANNER_H_
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "absl/status/statusor.h"
@@ -16,6 +17,8 @@ struct Change {
   std::vector<v1::Entry> entries;     // bodies only; the last is what the command is about
   std::vector<std::string> warnings;  // what a person may have overlooked
   std::vector<std::string> cautions;  // where the act can hurt somebody
+  // What the command adds to its JSON: a name, and JSON.
+  std::vector<std::pair<std::string, std::string>> details;
 
   v1::Entry& Add() { return entries.emplace_back(); }
 };

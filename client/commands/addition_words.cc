@@ -5,8 +5,10 @@
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/near.h"
+#include "client/commands/known_materials.h"
 #include "core/quantity/amount.h"
 #include "core/quantity/format.h"
+#include "core/quantity/number.h"
 #include "core/quantity/rate.h"
 #include "core/quantity/rounding.h"
 #include "core/view/log_line.h"
@@ -156,6 +158,31 @@ absl::StatusOr<int64_t> VolumeOf(const v1::Material& material, const Amount& amo
   return volume_ul->value;
 }
 
+// Its caution, once a change; and of a sulfite what it brings, which is not what it weighs.
+void MindMaterial(const v1::Material& material, const Amount& amount, int64_t volume_ul,
+                  Change& change) {
+  if (std::string caution = CautionOf(material); !caution.empty()) {
+    caution = absl::StrCat(material.name(), ": ", caution);
+    if (std::find(change.cautions.begin(), change.cautions.end(), caution) == change.cautions.end())
+      change.cautions.push_back(std::move(caution));
+  }
+  if (!IsSulfite(material) || volume_ul == 0) return;
+  if (amount.dimension == Dimension::kMass && material.so2_ppm() > 0) {
+    const auto so2_ug_l = DivideHalfEven(static_cast<__int128>(amount.base) * material.so2_ppm(),
+                                         static_cast<__int128>(volume_ul));
+    if (so2_ug_l.has_value()) {
+      change.warnings.push_back(
+          absl::StrCat("that brings ", PrintRatio(so2_ug_l->value, 1000, 0, 0), " mg/L of SO2"));
+    }
+  } else {
+    change.warnings.push_back(absl::StrCat(
+        "nobody has said how much SO2 ", material.name(),
+        " yields, so it is not counted: rundlet material new 'potassium metabisulfite', or "
+        "rundlet material change '",
+        material.name(), "' --so2 57.6%, by weight"));
+  }
+}
+
 }  // namespace
 
 absl::Status CheckMeasure(const v1::Material& material, absl::string_view written,
@@ -208,8 +235,7 @@ absl::StatusOr<v1::AdditionLine> ReadAddition(const Planner& planner, const Addi
   }
   *line.mutable_amount() = ToWire(*amount);
   line.set_volume_effect_ul(*brought_ul);
-  if (!material.caution().empty())
-    change.cautions.push_back(absl::StrCat(material.name(), ": ", material.caution()));
+  MindMaterial(material, *amount, volume_ul, change);
   return line;
 }
 

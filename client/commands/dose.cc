@@ -81,9 +81,13 @@ class Dose : public Command {
  private:
   absl::StatusOr<oenology::Answer> Work(const Planner& planner);
   absl::Status Record(Planner& planner, Change& change, Session& session);
-  // The material at hand: the one named, else the only one of its kind, else the one with the usual
-  // name; empty if none is registered.
+  // The material at hand: the one named, else the one with the usual name, else the only one that
+  // would do; empty if none is registered.
   absl::StatusOr<std::string> MaterialAtHand(const Fold& fold) const;
+  // Whether the subject can be dosed with it.
+  bool WouldDo(const v1::Material& material) const;
+  // The usual name of what is dosed; of sulfite by the salt that was asked for.
+  std::string UsualName() const;
 
   const DoseSubject& subject_;
   std::vector<std::string> names_;
@@ -96,19 +100,39 @@ class Dose : public Command {
   bool record_ = false;
 };
 
+std::string Dose::UsualName() const {
+  const std::string salt = values_.Word("salt");
+  return salt.empty() ? subject_.usual_name : absl::StrCat(salt, " metabisulfite");
+}
+
+bool Dose::WouldDo(const v1::Material& material) const {
+  const std::string name = absl::AsciiStrToLower(material.name());
+  if (absl::string_view(subject_.material_kind) == "sulfite") {
+    const bool sodium = absl::StrContains(name, "sodium");
+    const std::string salt = values_.Word("salt");
+    return IsSulfite(material) && (salt.empty() || sodium == (salt == "sodium"));
+  }
+  return absl::EqualsIgnoreCase(name, subject_.usual_name) ||
+         absl::StrContains(name, subject_.material_kind) ||
+         absl::StrContains(absl::AsciiStrToLower(material.kind()), subject_.material_kind);
+}
+
 absl::StatusOr<std::string> Dose::MaterialAtHand(const Fold& fold) const {
   if (!with_.empty()) {
     const auto found = FindByName(fold, v1::Thing::kMaterial, with_);
     if (!found.ok()) return found.status();
-    return FindMaterial(fold, *found)->name();
+    const v1::Material& material = *FindMaterial(fold, *found);
+    if (WouldDo(material)) return material.name();
+    return absl::FailedPreconditionError(
+        absl::StrCat("by its name and kind ", material.name(), " is no ", UsualName(),
+                     ". If it is one: rundlet material change '", material.name(), "' --kind ",
+                     subject_.material_kind));
   }
   std::vector<std::string> fitting;
   for (const Handle handle : ThingsByName(fold, v1::Thing::kMaterial)) {
     const v1::Material& material = *FindMaterial(fold, handle);
-    if (absl::EqualsIgnoreCase(material.name(), subject_.usual_name)) return material.name();
-    if (absl::StrContains(absl::AsciiStrToLower(material.kind()), subject_.material_kind) ||
-        absl::StrContains(absl::AsciiStrToLower(material.name()), subject_.material_kind))
-      fitting.push_back(material.name());
+    if (absl::EqualsIgnoreCase(material.name(), UsualName())) return material.name();
+    if (WouldDo(material)) fitting.push_back(material.name());
   }
   if (fitting.size() > 1)
     return absl::FailedPreconditionError(absl::StrCat("several materials would do, ",
@@ -142,15 +166,19 @@ absl::StatusOr<oenology::Answer> Dose::Work(const Planner& planner) {
 absl::Status Dose::Record(Planner& planner, Change& change, Session& session) {
   const auto answer = Work(planner);
   if (!answer.ok()) return answer.status();
-  PrintAnswer(*answer, {.json = options_.json, .explain = explain_, .amount_first = true}, session);
+  if (options_.json) {
+    change.details.emplace_back("dose", JsonOfAnswer(*answer));
+  } else {
+    PrintAnswer(*answer, {.explain = explain_, .amount_first = true}, session);
+  }
   if (answer->figures[0].value <= 0)
     return absl::FailedPreconditionError("there is nothing to add, so nothing was recorded");
   const auto at_hand = MaterialAtHand(planner.fold());
   if (!at_hand.ok()) return at_hand.status();
   if (at_hand->empty()) {
     return absl::NotFoundError(
-        absl::StrCat("no material is registered for it: rundlet material new '",
-                     subject_.usual_name, "', or name one with --with. Nothing was recorded"));
+        absl::StrCat("no material is registered for it: rundlet material new '", UsualName(),
+                     "', or name one with --with. Nothing was recorded"));
   }
   const auto handle = FindByName(planner.fold(), v1::Thing::kMaterial, *at_hand);
   if (!handle.ok()) return handle.status();

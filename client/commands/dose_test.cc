@@ -338,6 +338,73 @@ TEST_F(DoseTest, OtherAdditionsAreRecordedToo) {
   EXPECT_THAT(watered.out, AllOf(HasSubstr("water to C1"), HasSubstr("C1  20 L")));
 }
 
+TEST_F(DoseTest, ASecondDoseAsksForANewReading) {
+  ReadAll();
+  cellar_.Do("material new 'tartaric acid'");
+  cellar_.Do("dose tartaric C1 --to 7 --record");
+  const auto again = cellar_.Run("dose tartaric C1 --to 7 --record");
+  EXPECT_EQ(again.exit_code, 1);
+  EXPECT_THAT(again.err,
+              AllOf(HasSubstr("titratable acidity of C1"), HasSubstr("rundlet read C1")));
+}
+
+TEST_F(DoseTest, ASulfiteUnderAnotherNameIsKnown) {
+  ReadAll();
+  cellar_.Do("material new 'Sodium Metabisulphite'");
+  const auto added = cellar_.Do("add C1 'Sodium Metabisulphite' 2g");
+  EXPECT_THAT(added.err, AllOf(HasSubstr("brings 67 mg/L of SO2"), HasSubstr("asthma")));
+  EXPECT_THAT(cellar_.Run("dose sulfite C1").err, HasSubstr("free SO2 of C1 was read"));
+  cellar_.Do("material new 'Campden tablets'");
+  EXPECT_THAT(cellar_.Do("add C1 'Campden tablets' 2").err, HasSubstr("nobody has said how much"));
+  EXPECT_THAT(cellar_.Run("dose sulfite C1 --free 10 --with 'Campden tablets'").err,
+              HasSubstr("--tablet 0.44g"));
+}
+
+TEST_F(DoseTest, OnlyWhatWouldDoIsTaken) {
+  ReadAll();
+  cellar_.Do("material new sugar");
+  const auto sugar = cellar_.Run("dose sulfite C1 --with sugar --record");
+  EXPECT_EQ(sugar.exit_code, 1);
+  EXPECT_THAT(sugar.err, HasSubstr("sugar is no potassium metabisulfite"));
+  // The salt that was asked for, not the one on the shelf.
+  NewSulfite();
+  EXPECT_NEAR(FirstAmount(cellar_.Do("dose sulfite C1 --free 0 --to-free 30 --salt sodium")), 1.484,
+              0.006);
+  EXPECT_THAT(cellar_.Run("dose sulfite C1 --free 0 --to-free 30 --salt sodium --record").err,
+              HasSubstr("rundlet material new 'sodium metabisulfite'"));
+}
+
+TEST_F(DoseTest, TheRoomUnderTheLawIsShown) {
+  ReadAll();
+  cellar_.Do("settings change --jurisdictions EU");
+  cellar_.Do("lot change 'Orchard White 26' --colour white");
+  cellar_.Do("read C1 rs=2g/L");
+  const auto inside = cellar_.Do("dose sulfite C1 --to-free 40 --total 60");
+  EXPECT_THAT(inside.out, AllOf(HasSubstr("room under EU, "), HasSubstr("(200 mg/L)")));
+  EXPECT_THAT(inside.err,
+              AllOf(Not(HasSubstr("would be above")), HasSubstr("a ceiling, not a dose")));
+  const auto beyond = cellar_.Do("dose sulfite C1 --to-free 40 --total 190");
+  EXPECT_THAT(beyond.err, HasSubstr("would be above EU"));
+}
+
+TEST_F(DoseTest, SpiritRaisesTheVolume) {
+  ReadAll();
+  cellar_.Do("material new brandy");
+  EXPECT_THAT(cellar_.Do("dose spirit C1 --to 13 --spirit 96 --with brandy --record").out,
+              HasSubstr("C1  20 L Orchard White 26 -> 20.2"));
+}
+
+TEST_F(DoseTest, RecordingIsOneJsonDocument) {
+  ReadAll();
+  NewSulfite();
+  const auto recorded = cellar_.Do("dose sulfite C1 --record --json");
+  google::protobuf::Struct json;
+  ASSERT_TRUE(google::protobuf::util::JsonStringToMessage(recorded.out, &json).ok())
+      << recorded.out;
+  EXPECT_TRUE(json.fields().contains("entry_id"));
+  EXPECT_TRUE(json.fields().at("dose").struct_value().fields().contains("figures"));
+}
+
 TEST_F(DoseTest, ListsItsSubjects) {
   const auto list = cellar_.Do("dose");
   for (const DoseSubject& subject : AllDoseSubjects())

@@ -43,7 +43,7 @@ class MaterialFields : public ThingFields {
     if (!caution_.empty()) material.set_caution(caution_);
     if (absl::Status status = FillMeasures(material); !status.ok()) return status;
     if (registering) {
-      FillInKnownMaterial(material.name(), material);
+      FillInKnownMaterial(material);
       if (!material.has_dimension()) material.set_dimension(UsualDimension(material.kind()));
     }
     if (material.ByteSizeLong() > 0) thing.mutable_material()->Swap(&material);

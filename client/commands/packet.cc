@@ -90,9 +90,9 @@ absl::Status PacketNew::Make(Planner& planner, Change& change) {
   if (!material.ok()) return material.status();
   if (fresh != nullptr) {
     v1::Material& made = *fresh->mutable_material();
-    FillInKnownMaterial(material_, made);
-    if (!made.has_dimension())
-      made.set_dimension(amount ? ToWire(amount->dimension) : UsualDimension(made.kind()));
+    if (amount.has_value()) made.set_dimension(ToWire(amount->dimension));
+    FillInKnownMaterial(made);
+    if (!made.has_dimension()) made.set_dimension(UsualDimension(made.kind()));
   }
   const v1::Material& of = fresh ? fresh->material() : planner.Find(*material)->material();
   if (amount.has_value()) {

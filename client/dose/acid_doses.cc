@@ -9,25 +9,50 @@ namespace {
 
 using oenology::Answer;
 
-oenology::AcidDoseAsked AskedOf(const DoseCase& dose, CeilingOf ceiling) {
+// A target needs the acidity that is there; a change does not.
+absl::StatusOr<oenology::AcidDoseAsked> AskedOf(const DoseCase& dose,
+                                                rules::v1::Substance substance) {
   const Values& values = dose.values;
-  return {.volume_l = dose.wine.volume_l(),
-          .ta_g_l = values.Find("ta"),
-          .target_ta_g_l = values.Find("to"),
-          .change_g_l = values.Find("by"),
-          .ph = values.Find("ph"),
-          .buffer_meq = values.Or("buffer", oenology::kUsualBufferMeq),
-          .ceilings = CeilingsFor(dose, ceiling)};
+  if (values.Has("to") && !values.Has("ta")) {
+    Values measured;
+    std::vector<std::string> origins, gaps;
+    if (absl::Status status = dose.wine.Fill(NeedAcidity(), measured, origins, gaps); !status.ok())
+      return status;
+  }
+  return oenology::AcidDoseAsked{.volume_l = dose.wine.volume_l(),
+                                 .ta_g_l = values.Find("ta"),
+                                 .target_ta_g_l = values.Find("to"),
+                                 .change_g_l = values.Find("by"),
+                                 .ph = values.Find("ph"),
+                                 .buffer_meq = values.Or("buffer", oenology::kUsualBufferMeq),
+                                 .ceilings = CeilingsFor(dose, substance, /*per_g=*/true)};
+}
+
+rules::v1::Substance SubstanceOf(oenology::Acid acid) {
+  switch (acid) {
+    case oenology::Acid::kMalic:
+      return rules::v1::SUBSTANCE_MALIC_ACID;
+    case oenology::Acid::kCitric:
+      return rules::v1::SUBSTANCE_CITRIC_ACID;
+    case oenology::Acid::kLactic:
+      return rules::v1::SUBSTANCE_LACTIC_ACID;
+    default:
+      return rules::v1::SUBSTANCE_TARTARIC_ACID;
+  }
 }
 
 template <oenology::Acid acid>
 absl::StatusOr<Answer> Acid(const DoseCase& dose) {
-  return oenology::AnswerAcidDose(acid, AskedOf(dose, CeilingOf::kAcidAdded));
+  const auto asked = AskedOf(dose, SubstanceOf(acid));
+  if (!asked.ok()) return asked.status();
+  return oenology::AnswerAcidDose(acid, *asked);
 }
 
 template <oenology::Carbonate carbonate>
 absl::StatusOr<Answer> Carbonate(const DoseCase& dose) {
-  return oenology::AnswerCarbonateDose(carbonate, AskedOf(dose, CeilingOf::kAcidTaken));
+  const auto asked = AskedOf(dose, rules::v1::SUBSTANCE_ACID_REDUCTION);
+  if (!asked.ok()) return asked.status();
+  return oenology::AnswerCarbonateDose(carbonate, *asked);
 }
 
 DoseSubject AcidSubject(const char* word, const char* about, const char* name,

@@ -5,6 +5,7 @@
 #include "absl/strings/str_cat.h"
 #include "client/dose/dose_subject.h"
 #include "client/dose/wine_at_hand.h"
+#include "client/numbers/fermentation.h"
 #include "core/oenology/answers/parts.h"
 #include "core/oenology/range.h"
 #include "core/view/names.h"
@@ -126,6 +127,8 @@ oenology::ToppingWine ToppingWineIn(const Planner& planner, Handle vessel) {
     if (reading.kind == v1::READING_KIND_ALCOHOL) result.alcohol_pct = value;
     if (reading.kind == v1::READING_KIND_RESIDUAL_SUGAR) result.sugar_g_l = value;
   }
+  if (const std::vector<DensityStep> steps = FermentationIn(fold, vessel); !steps.empty())
+    result.gravity = steps.back().gravity;
   return result;
 }
 

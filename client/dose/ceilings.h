@@ -6,29 +6,19 @@
 #include "client/dose/dose_subject.h"
 #include "core/oenology/answers/parts.h"
 #include "core/oenology/fining.h"
+#include "rundlet/rules/v1/limit.pb.h"
 
 namespace rundlet::client {
 
-// What a legal limit limits.
-enum class CeilingOf {
-  kTotalSo2,    // mg/L
-  kSorbicAcid,  // mg/L
-  kCopper,      // mg/L in the wine
-  kAcidAdded,   // g/L as tartaric
-  kAcidTaken,   // g/L as tartaric
-  kNutrient,    // mg/L
-  kBentonite,
-  kPvpp,
-  kTannin,
-  kSilica,
-  kChitosan,
-  kOther,  // no limit is known here
-};
+// The legal ceilings on a substance in the cellar's jurisdictions for the wine of a dose, named as
+// they should be quoted, in mg/L (or g/L where `per_g`). The colour is the lot's, the sugar that of
+// the latest reading; where they are not known, the ceilings of all classes stand side by side. It
+// is taken for a still wine of grapes, and said so by the names.
+std::vector<oenology::Ceiling> CeilingsFor(const DoseCase& dose, rules::v1::Substance substance,
+                                           bool per_g = false);
 
-CeilingOf CeilingOfFining(oenology::Fining fining);
-
-// The limits of the cellar's jurisdictions, named as they should be quoted, in the unit above.
-std::vector<oenology::Ceiling> CeilingsFor(const DoseCase& dose, CeilingOf what);
+// What the law calls a fining; SUBSTANCE_UNSPECIFIED, for which no ceiling is known, for oak.
+rules::v1::Substance SubstanceOf(oenology::Fining fining);
 
 }  // namespace rundlet::client
 

@@ -1,4 +1,6 @@
 // Yeast and what it wants.
+#include <optional>
+
 #include "client/dose/ceilings.h"
 #include "client/dose/dose_subject.h"
 #include "core/oenology/answers/yeast_answer.h"
@@ -8,8 +10,18 @@ namespace {
 
 using oenology::Answer;
 
+absl::StatusOr<std::optional<double>> BrixIfKnown(const Values& values) {
+  const auto gravity = values.Find("density");
+  if (!gravity.has_value()) return std::optional<double>();
+  const auto brix = BrixOf(*gravity);
+  if (!brix.ok()) return brix.status();
+  return std::optional<double>(*brix);
+}
+
 absl::StatusOr<Answer> Yeast(const DoseCase& dose) {
-  return oenology::AnswerYeast(dose.wine.volume_l(), dose.values.Or("rate", 25));
+  const auto brix = BrixIfKnown(dose.values);
+  if (!brix.ok()) return brix.status();
+  return oenology::AnswerYeast(dose.wine.volume_l(), dose.values.Find("rate"), *brix);
 }
 
 absl::StatusOr<Answer> Nutrient(const DoseCase& dose) {
@@ -18,14 +30,18 @@ absl::StatusOr<Answer> Nutrient(const DoseCase& dose) {
   asked.volume_l = dose.wine.volume_l();
   asked.yan_mg_l = values["yan"];
   asked.target_yan_mg_l = values.Find("to");
-  if (const auto gravity = values.Find("density")) {
-    const auto brix = BrixOf(*gravity);
-    if (!brix.ok()) return brix.status();
-    asked.brix = *brix;
+  const auto brix = BrixIfKnown(values);
+  if (!brix.ok()) return brix.status();
+  asked.brix = *brix;
+  if (!asked.brix.has_value() && !asked.target_yan_mg_l.has_value()) {
+    Values measured;
+    std::vector<std::string> origins, gaps;
+    if (absl::Status status = dose.wine.Fill(NeedGravity(), measured, origins, gaps); !status.ok())
+      return status;
   }
   if (dose.material != nullptr) asked.nutrient = dose.material->name();
   if (const auto percent = values.Find("nitrogen")) asked.nitrogen_share = *percent / 100;
-  asked.ceilings = CeilingsFor(dose, CeilingOf::kNutrient);
+  asked.ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_AMMONIUM_PHOSPHATE);
   return oenology::AnswerNutrient(asked);
 }
 
@@ -36,8 +52,8 @@ std::vector<DoseSubject> FermentingDoses() {
   density.required = false;
   return {{"yeast",
            "dried yeast, and the water to wake it in",
-           {},
-           {{"--rate", InputKind::kNumber, "g per 100 L; 25 if not said"}},
+           {density},
+           {{"--rate", InputKind::kNumber, "g per 100 L; by the density if not said"}},
            "yeast",
            "wine yeast",
            Yeast},

@@ -50,7 +50,7 @@ absl::StatusOr<Answer> One(const DoseCase& dose) {
   asked.dose_mg_l = dose.values["dose"];
   asked.stock_pct_wv = dose.values.Find("stock");
   asked.slurry_pct = dose.values.Or("slurry", asked.slurry_pct);
-  asked.ceilings = CeilingsFor(dose, CeilingOfFining(fining));
+  asked.ceilings = CeilingsFor(dose, SubstanceOf(fining));
   return oenology::AnswerFining(asked);
 }
 
@@ -64,7 +64,7 @@ absl::StatusOr<Answer> TwoPart(const DoseCase& dose) {
     asked.second = FiningNamed(word);
   asked.second_mg_l = values["dose"];
   asked.second_stock_pct_wv = values.Or("stock", asked.second_stock_pct_wv);
-  asked.ceilings = CeilingsFor(dose, CeilingOfFining(asked.second));
+  asked.ceilings = CeilingsFor(dose, SubstanceOf(asked.second));
   return oenology::AnswerTwoPartFining(asked);
 }
 
@@ -82,7 +82,7 @@ absl::StatusOr<Answer> Copper(const DoseCase& dose) {
   asked.copper_mg_l = dose.values["dose"];
   asked.copper_now_mg_l = dose.values.Find("now");
   asked.stock_pct_wv = dose.values.Or("stock", asked.stock_pct_wv);
-  asked.ceilings = CeilingsFor(dose, CeilingOf::kCopper);
+  asked.ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_COPPER);
   return oenology::AnswerCopper(asked);
 }
 

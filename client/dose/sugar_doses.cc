@@ -71,7 +71,7 @@ std::vector<DoseSubject> SugarDoses() {
       {"concentrate",
        "concentrate to a density of must",
        {NeedGravity()},
-       {kTo, {"--concentrate", InputKind::kNumber, "Brix of the concentrate: 68", true}},
+       {kTo, {"--concentrate", InputKind::kBrix, "Brix of the concentrate: 68", true}},
        "concentrate",
        "grape concentrate",
        Concentrate},

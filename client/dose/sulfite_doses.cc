@@ -60,15 +60,30 @@ std::optional<double> TotalSoFar(const DoseCase& dose) {
   return added_mg_l >= dose.values["free"] ? std::make_optional(added_mg_l) : std::nullopt;
 }
 
+// A yield that nobody has said is not taken for that of the pure salt.
+absl::Status CheckYieldIsKnown(const DoseCase& dose) {
+  const v1::Material* material = dose.material;
+  const Values& values = dose.values;
+  if (material == nullptr || material->so2_ppm() > 0 || values.Has("yield") ||
+      values.Has("solution") || values.Has("tablet"))
+    return absl::OkStatus();
+  return absl::FailedPreconditionError(absl::StrCat(
+      "nobody has said how much SO2 ", material->name(), " yields: rundlet material change '",
+      material->name(),
+      "' --so2 57.6% for the pure potassium salt by weight; or say --tablet 0.44g, --solution 10%, "
+      "or --yield"));
+}
+
 absl::StatusOr<Answer> Sulfite(const DoseCase& dose) {
   const Values& values = dose.values;
+  if (absl::Status status = CheckYieldIsKnown(dose); !status.ok()) return status;
   oenology::SulfiteDoseAsked asked;
   asked.volume_l = dose.wine.volume_l();
   asked.free_mg_l = values["free"];
   asked.total_mg_l = TotalSoFar(dose);
   asked.material = MaterialOf(dose);
   asked.free_share = values.Or("free-share", asked.free_share * 100) / 100;
-  asked.ceilings = CeilingsFor(dose, CeilingOf::kTotalSo2);
+  asked.ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_TOTAL_SO2);
   if (const auto target = values.Find("to-free")) {
     asked.target_free_mg_l = target;
   } else {
@@ -86,6 +101,7 @@ absl::StatusOr<Answer> Sulfite(const DoseCase& dose) {
 
 absl::StatusOr<Answer> SulfiteGiven(const DoseCase& dose) {
   const Values& values = dose.values;
+  if (absl::Status status = CheckYieldIsKnown(dose); !status.ok()) return status;
   oenology::SulfiteGivenAsked asked;
   asked.volume_l = dose.wine.volume_l();
   asked.amount = values["amount"];
@@ -95,7 +111,7 @@ absl::StatusOr<Answer> SulfiteGiven(const DoseCase& dose) {
   asked.loss_mg_l_month = values["loss"];
   asked.material = MaterialOf(dose);
   asked.free_share = values.Or("free-share", asked.free_share * 100) / 100;
-  asked.ceilings = CeilingsFor(dose, CeilingOf::kTotalSo2);
+  asked.ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_TOTAL_SO2);
   if (values.Has("ph")) asked.wine = WineOf(values);
   return oenology::AnswerSulfiteGiven(asked);
 }
@@ -106,7 +122,7 @@ absl::StatusOr<Answer> Sorbate(const DoseCase& dose) {
                                   .ph = dose.values["ph"],
                                   .sorbic_mg_l = dose.wine.AddedMgL(SorbicPart),
                                   .free_mg_l = dose.values.Find("free"),
-                                  .ceilings = CeilingsFor(dose, CeilingOf::kSorbicAcid)});
+                                  .ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_SORBIC_ACID)});
 }
 
 Need NeedTotalSo2() {
@@ -133,7 +149,7 @@ std::vector<DoseSubject> SulfiteDoses() {
       {"--to-free", InputKind::kMgPerL, "free SO2 to reach"}};
   aims.insert(aims.end(), forms.begin(), forms.end());
   std::vector<Input> given = {
-      {"--amount", InputKind::kNumber, "given: g of powder, mL of solution, or tablets", true},
+      {"--amount", InputKind::kDose, "given: 2g of powder, 17mL of solution, 3 tablets", true},
       {"--months", InputKind::kNumber, "since then"},
       {"--loss", InputKind::kMgPerL, "of free SO2 a month"}};
   given.insert(given.end(), forms.begin(), forms.end());

@@ -45,6 +45,19 @@ absl::StatusOr<WineAtHand> WineAtHand::Of(const Fold& fold, Handle vessel, const
   return wine;
 }
 
+std::string WineAtHand::colour() const {
+  const Directory::Known* lot = fold_->directory().Find(fold_->state().holding(handle_).lot);
+  return lot == nullptr ? "" : lot->thing.lot().colour();
+}
+
+std::optional<double> WineAtHand::SugarGL() const {
+  for (const KnownReading& reading : readings_) {
+    if (reading.kind == v1::READING_KIND_RESIDUAL_SUGAR && reading.changed_by == kNone)
+      return static_cast<double>(reading.value_micro) * 1e-6;
+  }
+  return std::nullopt;
+}
+
 absl::Status WineAtHand::Fill(const Need& need, Values& values, std::vector<std::string>& origins,
                               std::vector<std::string>& gaps) const {
   if (values.Has(need.key)) return absl::OkStatus();

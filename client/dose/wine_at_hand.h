@@ -30,6 +30,10 @@ class WineAtHand {
 
   double volume_l() const { return volume_l_; }
   const std::string& vessel() const { return name_; }
+  // That of its lot, as people wrote it; empty if nobody has said.
+  std::string colour() const;
+  // Sugar left, by the latest reading that still holds.
+  std::optional<double> SugarGL() const;
 
   // Gives `values` what the need asks for, unless a person has said it, and notes where it comes
   // from in `origins`. A reading that is missing or overtaken is never used: if it is required,

@@ -1,6 +1,7 @@
 // Rooms, vessels, bottles.
 #include "absl/status/status.h"
 #include "client/numbers/subject.h"
+#include "core/oenology/answers/adjust_answer.h"
 #include "core/oenology/answers/fermentation_answer.h"
 #include "core/oenology/answers/vessel_answer.h"
 
@@ -42,6 +43,24 @@ absl::StatusOr<Answer> Barrel(const Values& values) {
       values.Find("depth"));
 }
 
+absl::StatusOr<Answer> MakeUp(const Values& values) {
+  const double concentrate_brix = values["brix"];
+  const double volume_l = values["volume"];
+  if (values.Has("to")) {
+    const ScaleReading to = values.Scale("to");
+    const auto density = oenology::DensityFrom(to.scale, to.value);
+    if (!density.ok()) return density.status();
+    const auto brix = oenology::ReadingOf(oenology::Scale::kBrix, *density);
+    if (!brix.ok()) return brix.status();
+    return oenology::AnswerMakeUpToBrix(volume_l, *brix, concentrate_brix);
+  }
+  if (!values.Has("concentrate")) {
+    return absl::InvalidArgumentError(
+        "say --concentrate, how much there is of it, or --to, the Brix that it shall have");
+  }
+  return oenology::AnswerMakeUpToVolume(values["concentrate"], concentrate_brix, volume_l);
+}
+
 absl::StatusOr<Answer> Bottles(const Values& values) {
   return oenology::AnswerBottles(values["volume"], values.Or("size", 750));
 }
@@ -79,6 +98,13 @@ std::vector<Subject> CellarSubjects() {
         {"--length", InputKind::kLengthCm, "between the heads", true},
         {"--depth", InputKind::kLengthCm, "of the wine below the bung"}},
        Barrel},
+      {"make-up",
+       "concentrate made up with water to a volume, or to a volume and a density",
+       {{"--brix", InputKind::kBrix, "of the concentrate: 68Brix", true},
+        {"--volume", InputKind::kVolumeL, "to make: 23L", true},
+        {"--concentrate", InputKind::kVolumeL, "all of this is used: 7L"},
+        {"--to", InputKind::kScale, "density to have: 22Brix, 1.090"}},
+       MakeUp},
       {"bottles",
        "bottles from a volume",
        {{"volume", InputKind::kVolumeL, "23L", true},

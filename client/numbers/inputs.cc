@@ -65,6 +65,27 @@ absl::StatusOr<double> ReadAcidity(const std::string& text) {
   return oenology::ConvertAcidity(value, as, Acid::kTartaric);
 }
 
+// A bare number is on the scale itself; with its unit, any scale is taken.
+absl::StatusOr<double> ReadOnScale(const std::string& text, oenology::Scale scale) {
+  if (const auto bare = ReadWithUnit(text, {}); bare.ok()) return bare;
+  const auto reading = ReadScale(text);
+  if (!reading.ok()) return reading.status();
+  if (reading->scale == scale) return reading->value;
+  const auto density = oenology::DensityFrom(reading->scale, reading->value);
+  if (!density.ok()) return density.status();
+  return oenology::ReadingOf(scale, *density);
+}
+
+absl::StatusOr<double> ReadDose(const std::string& text) {
+  if (const auto bare = ReadWithUnit(text, {}); bare.ok()) return bare;
+  const auto amount = ParseAmount(text);
+  if (!amount.ok()) return amount.status();
+  const double base = static_cast<double>(amount->base);
+  return amount->dimension == Dimension::kMass     ? base * 1e-6
+         : amount->dimension == Dimension::kVolume ? base * 1e-3
+                                                   : base;
+}
+
 absl::StatusOr<double> ReadGravity(const std::string& text) {
   const auto reading = ReadScale(text);
   if (!reading.ok()) return reading.status();
@@ -115,7 +136,7 @@ absl::StatusOr<double> ReadInput(InputKind kind, const std::string& text) {
     case InputKind::kPh:
       return ReadReading(ReadingKind::kPh, text);
     case InputKind::kMgPerL:
-      return ReadWithUnit(text, {{"mg/L", 1}, {"ppm", 1}, {"g/L", 1000}});
+      return ReadWithUnit(text, {{"mg/L", 1}, {"ppm", 1}, {"g/hL", 10}, {"g/L", 1000}});
     case InputKind::kGPerL:
       return ReadWithUnit(text, {{"g/L", 1}, {"mg/L", 0.001}, {"g/hL", 0.01}});
     case InputKind::kAcidity:
@@ -128,6 +149,12 @@ absl::StatusOr<double> ReadInput(InputKind kind, const std::string& text) {
       return ReadAmount(text, ParseVolume, 1e-3);
     case InputKind::kMassG:
       return ReadAmount(text, ParseMass, 1e-6);
+    case InputKind::kDose:
+      return ReadDose(text);
+    case InputKind::kBrix:
+      return ReadOnScale(text, oenology::Scale::kBrix);
+    case InputKind::kDensityKgM3:
+      return ReadOnScale(text, oenology::Scale::kDensity);
     case InputKind::kLengthCm:
       return ReadWithUnit(text, {{"cm", 1}, {"mm", 0.1}, {"m", 100}, {"in", 2.54}});
     case InputKind::kRoomM3:

@@ -28,6 +28,9 @@ enum class InputKind {
   kVolumeL,
   kVolumeMl,
   kMassG,
+  kDose,         // g, mL or pieces, as the amount says; a bare number as it is
+  kBrix,         // takes any scale of density
+  kDensityKgM3,  // the same
   kLengthCm,
   kRoomM3,
   kWord,  // one of `choices`

@@ -122,7 +122,7 @@ TEST(InputsTest, NonsenseIsRefusedWithAGuess) {
 }
 
 TEST(InputsTest, AnotherUnitIsRefusedWithTheOnesThatFit) {
-  EXPECT_THAT(Refusal(InputKind::kMgPerL, "30g"), HasSubstr("mg/L, ppm, g/L"));
+  EXPECT_THAT(Refusal(InputKind::kMgPerL, "30g"), HasSubstr("mg/L, ppm, g/hL, g/L"));
   EXPECT_THAT(Refusal(InputKind::kPercent, "12 proof"), HasSubstr("write %"));
   EXPECT_THAT(Refusal(InputKind::kLengthCm, "60L"), HasSubstr("cm, mm, m, in"));
   EXPECT_THAT(Refusal(InputKind::kNumber, "68Brix"), HasSubstr("write the number alone"));

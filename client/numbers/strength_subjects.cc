@@ -53,7 +53,7 @@ std::vector<Subject> StrengthSubjects() {
        Alcohol},
       {"distillate",
        "alcohol of a distillate from its density, and back",
-       {{"--density", InputKind::kNumber, "in kg/m3"},
+       {{"--density", InputKind::kDensityKgM3, "948kg/m3"},
         {"--alcohol", InputKind::kPercent, "in % vol, to get the density"},
         {"--temperature", InputKind::kTemperature, "20C if not said"}},
        Distillate},
@@ -72,7 +72,7 @@ std::vector<Subject> StrengthSubjects() {
        Energy},
       {"wine-density",
        "the density of a wine without the weight of its sulfur dioxide",
-       {{"--density", InputKind::kNumber, "in kg/m3", true},
+       {{"--density", InputKind::kDensityKgM3, "996kg/m3", true},
         {"--so2", InputKind::kMgPerL, "total", true}},
        WithoutSulfurDioxide},
   };

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 
+#include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
+#include "absl/strings/str_cat.h"
 #include "core/view/names.h"
 
 namespace rundlet {
@@ -56,35 +58,79 @@ Inflow InflowOf(const Fold& fold, size_t position, Handle vessel) {
   return inflow;
 }
 
-Kinds ChangedByMaterial(const v1::Material* material, int64_t volume_effect_ul) {
-  if (volume_effect_ul > 0 || material == nullptr) return kAllKinds;
-  const std::string& kind = material->kind();
-  Kinds kinds = 0;
-  if (material->so2_ppm() > 0 || absl::StrContains(kind, "sulfite")) kinds |= kOfSulfite;
-  if (absl::StrContains(kind, "acid") || absl::StrContains(kind, "carbonate")) kinds |= kOfAcid;
-  if (absl::StrContains(kind, "yeast")) kinds |= kOfFermenting;
-  return kinds;
+// Words in the kind or the name of a material, and what it changes. The first that fits counts.
+struct WordOfMaterial {
+  absl::string_view word;
+  Kinds changed;
+};
+constexpr WordOfMaterial kWords[] = {
+    {"sulfite", kOfSulfite},
+    {"sulphite", kOfSulfite},
+    {"bicarbonate", kOfAcid},
+    {"carbonate", kOfAcid},
+    {"chalk", kOfAcid},
+    {"acid", kOfAcid},
+    {"bentonite", 0},
+    {"silica", 0},
+    {"chitosan", 0},
+    {"gelatin", 0},
+    {"isinglass", 0},
+    {"casein", 0},
+    {"egg", 0},
+    {"pvpp", 0},
+    {"fining", 0},
+    {"tannin", 0},
+    {"oak", 0},
+    {"enzyme", 0},
+    {"carbon", 0},
+    {"copper", 0},
+    {"nutrient", 0},
+    {"phosphate", 0},
+    {"dap", 0},
+    {"sorbate", 0},
+    {"closure", 0},
+    {"cork", 0},
+    {"yeast", kOfFermenting},
+};
+
+// What is added with little volume changes what it is made for; what nobody knows may change
+// anything.
+Kinds ChangedByMaterial(const v1::Material* material) {
+  if (material == nullptr) return kAllKinds;
+  if (material->so2_ppm() > 0) return kOfSulfite;
+  const std::string text =
+      absl::AsciiStrToLower(absl::StrCat(material->kind(), " ", material->name()));
+  for (const WordOfMaterial& known : kWords) {
+    if (absl::StrContains(text, known.word)) return known.changed;
+  }
+  return kAllKinds;
+}
+
+// Half a per cent more of volume, as a solution of a fining brings, moves no reading that counts.
+bool Dilutes(int64_t volume_effect_ul, int64_t volume_ul) {
+  return volume_effect_ul > volume_ul / 200;
 }
 
 // The kinds of reading that the step makes doubtful.
-Kinds ChangedBy(const Fold& fold, const StoryStep& step) {
+Kinds ChangedBy(const Fold& fold, const StoryStep& step, int64_t volume_ul) {
   const Row& row = fold.sequence().row(fold.sequence().at(step.position));
   if (row.kind != ActKind::kAdd)
     return InflowOf(fold, step.position, step.vessel).onto_wine ? kAllKinds : Kinds{0};
   Kinds kinds = 0;
   for (const Line& line : fold.sequence().lines(row)) {
-    if (line.role == Role::kMaterial)
-      kinds |= ChangedByMaterial(FindMaterial(fold, line.handle), line.extra);
+    if (line.role != Role::kMaterial) continue;
+    kinds |= Dilutes(line.extra, volume_ul) ? kAllKinds
+                                            : ChangedByMaterial(FindMaterial(fold, line.handle));
   }
   return kinds;
 }
 
-bool IsRemade(const Fold& fold, const StoryStep& step) {
+bool IsRemade(const Fold& fold, const StoryStep& step, int64_t volume_ul) {
   const Row& row = fold.sequence().row(fold.sequence().at(step.position));
   if (row.kind != ActKind::kAdd) return InflowOf(fold, step.position, step.vessel).onto_wine;
   const absl::Span<const Line> lines = fold.sequence().lines(row);
-  return std::any_of(lines.begin(), lines.end(), [](const Line& line) {
-    return line.role == Role::kMaterial && line.extra > 0;
+  return std::any_of(lines.begin(), lines.end(), [volume_ul](const Line& line) {
+    return line.role == Role::kMaterial && Dilutes(line.extra, volume_ul);
   });
 }
 
@@ -117,8 +163,9 @@ std::vector<StoryStep> StoryOf(const Fold& fold, Handle vessel) {
 
 size_t SameWineSince(const Fold& fold, Handle vessel) {
   size_t since = 0;
+  const int64_t volume_ul = fold.state().holding(vessel).volume_ul;
   for (const StoryStep& step : StoryOf(fold, vessel)) {
-    if (IsRemade(fold, step)) since = step.position;
+    if (IsRemade(fold, step, volume_ul)) since = step.position;
   }
   return since;
 }
@@ -139,8 +186,9 @@ std::vector<KnownReading> LatestOfEachKind(const Fold& fold, Handle vessel) {
 std::vector<KnownReading> KnownReadings(const Fold& fold, Handle vessel) {
   std::vector<KnownReading> readings = LatestOfEachKind(fold, vessel);
   if (readings.empty()) return readings;
+  const int64_t volume_ul = fold.state().holding(vessel).volume_ul;
   for (const StoryStep& step : StoryOf(fold, vessel)) {
-    const Kinds changed = ChangedBy(fold, step);
+    const Kinds changed = ChangedBy(fold, step, volume_ul);
     if (changed == 0) continue;
     for (KnownReading& reading : readings) {
       const bool later = fold.sequence().PositionOf(reading.row) < step.position;

@@ -73,6 +73,26 @@ TEST_F(WineStoryTest, SulfiteOvertakesSulfurDioxideOnly) {
   EXPECT_EQ(Hold("C1"), (Truth{{v1::READING_KIND_PH, true}, {v1::READING_KIND_FREE_SO2, true}}));
 }
 
+// What nobody knows may change anything; what is known to leave the readings alone does.
+TEST_F(WineStoryTest, AMaterialOvertakesWhatItMayChange) {
+  const Truth all_hold = {{v1::READING_KIND_PH, true}, {v1::READING_KIND_FREE_SO2, true}};
+  Do(phone_.RegisterMaterial("Tartaric acid"));
+  Do(phone_.RegisterMaterial("Oak chips"));
+  Do(phone_.RegisterMaterial("Grandmother's secret"));
+  Do(phone_.Receive("Elder", {Fill("C1", 20 * kLitre)}));
+  ReadPhAndSo2("C1");
+  Do(phone_.Add("C1", {OfMaterial("Oak chips", Mass(20 * kGram))}));
+  EXPECT_EQ(Hold("C1"), all_hold);
+  Do(phone_.Add("C1", {OfMaterial("Tartaric acid", Mass(20 * kGram))}));
+  EXPECT_EQ(Hold("C1"), (Truth{{v1::READING_KIND_PH, false}, {v1::READING_KIND_FREE_SO2, true}}));
+  ReadPhAndSo2("C1");
+  // As much as a fining's solution brings.
+  Do(phone_.Add("C1", {OfMaterial("Oak chips", Volume(20'000), 20'000)}));
+  EXPECT_EQ(Hold("C1"), all_hold);
+  Do(phone_.Add("C1", {OfMaterial("Grandmother's secret", Mass(kGram))}));
+  EXPECT_EQ(Hold("C1"), (Truth{{v1::READING_KIND_PH, false}, {v1::READING_KIND_FREE_SO2, false}}));
+}
+
 TEST_F(WineStoryTest, WaterOvertakesEverything) {
   Do(phone_.Receive("Elder", {Fill("C1", 20 * kLitre)}));
   ReadPhAndSo2("C1");
