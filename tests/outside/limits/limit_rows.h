@@ -13,7 +13,7 @@ struct LimitRow {
   std::string substances;  // "casein + milk"
   std::string basis;       // added, residual, total
   std::string kind;        // ceiling, ceiling less than, floor, raise, cut, allowed, forbidden,
-                     // statement, statement more than
+                           // statement, statement more than
   std::string value;
   std::string unit;
   std::string colour;  // the class; empty is any
