@@ -38,6 +38,17 @@ std::unique_ptr<Command> MakeDose();
 std::vector<CommandSpec> DoseCommands();
 std::unique_ptr<Command> MakeDoseBlend();
 std::unique_ptr<Command> MakeDoseTop();
+// plans
+std::unique_ptr<Command> MakeDue();
+std::unique_ptr<Command> MakePlanStart();
+std::unique_ptr<Command> MakePlanTemplates();
+std::unique_ptr<Command> MakePlanList();
+std::unique_ptr<Command> MakePlanShow();
+std::unique_ptr<Command> MakePlanDone();
+std::unique_ptr<Command> MakePlanSkip();
+std::unique_ptr<Command> MakePlanShift();
+std::unique_ptr<Command> MakePlanEnd();
+std::unique_ptr<Command> MakePlanCalendar();
 // the book
 std::unique_ptr<Command> MakeBoard();
 std::unique_ptr<Command> MakeShow();

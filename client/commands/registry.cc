@@ -14,6 +14,7 @@ constexpr char kWine[] = "Wine";
 constexpr char kSeen[] = "What was seen";
 constexpr char kGlass[] = "Bottles and stock";
 constexpr char kNumbers[] = "Numbers";
+constexpr char kPlans[] = "Plans";
 constexpr char kBook[] = "The book";
 constexpr char kThings[] = "Things";
 constexpr char kDevice[] = "This device";
@@ -42,6 +43,17 @@ const CommandSpec kCommands[] = {
      MakeReckon},
     {"dose", "how much to add to a wine, from its own readings: dose alone lists", kNumbers,
      MakeDose},
+
+    {"due", "what is to be done, and what stands in its way", kPlans, MakeDue},
+    {"plan start", "a plan for a lot, from a template or a file", kPlans, MakePlanStart},
+    {"plan list", "the plans that are running", kPlans, MakePlanList},
+    {"plan show", "one plan, step by step", kPlans, MakePlanShow},
+    {"plan done", "a step is done", kPlans, MakePlanDone},
+    {"plan skip", "a step is left out", kPlans, MakePlanSkip},
+    {"plan shift", "a step comes later, or earlier", kPlans, MakePlanShift},
+    {"plan end", "a plan counts no longer", kPlans, MakePlanEnd},
+    {"plan templates", "the plans to begin from", kPlans, MakePlanTemplates},
+    {"plan calendar", "a calendar file of what is to be done", kPlans, MakePlanCalendar},
 
     {"board", "what is where", kBook, MakeBoard},
     {"show", "everything about one thing", kBook, MakeShow},
