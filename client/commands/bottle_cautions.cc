@@ -15,7 +15,9 @@ namespace rundlet::client {
 namespace {
 
 constexpr int64_t kDayUs = int64_t{24} * 3600 * 1'000'000;
-constexpr double kDryGravity = 1.000;
+constexpr double kSweetGravity = 1.000;  // above it sugar is certain
+// A reading older than this says little of the wine as it is bottled.
+constexpr int64_t kTooOldUs = 90 * kDayUs;
 constexpr double kDrySugarGPerL = 4;  // what is called dry in most places
 
 std::string AgeOf(int64_t at_us, const When& now) {
@@ -41,8 +43,8 @@ void Weigh(const Fold& fold, const KnownReading& reading, const When& now, Sugar
                     ShortId(fold.sequence().row(reading.changed_by).id), ")");
   } else if (const auto value = ReadInput(density ? InputKind::kGravity : InputKind::kGPerL, text);
              value.ok()) {
-    found.any_holds = true;
-    found.sweet = found.sweet || *value > (density ? kDryGravity : kDrySugarGPerL);
+    found.any_holds = found.any_holds || now.at_us - at_us < kTooOldUs;
+    found.sweet = found.sweet || *value > (density ? kSweetGravity : kDrySugarGPerL);
   }
   found.said.push_back(std::move(said));
 }

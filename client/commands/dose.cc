@@ -6,10 +6,10 @@
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/near.h"
-#include "client/cli/table.h"
 #include "client/commands/addition_words.h"
 #include "client/commands/commands.h"
 #include "client/commands/known_materials.h"
+#include "client/commands/subject_list.h"
 #include "client/dose/dose_subject.h"
 #include "client/numbers/print_answer.h"
 #include "core/quantity/amount.h"
@@ -66,8 +66,8 @@ class Dose : public Command {
         return Record(planner, change, session);
       });
     }
-    if (!options_.at.empty() || !options_.note.empty() || options_.dry_run)
-      return Usage("--at, --note and --dry-run go with --record");
+    if (!options_.at.empty() || !options_.note.empty() || !packet_.empty() || options_.dry_run)
+      return Usage("--at, --note, --packet and --dry-run go with --record");
     auto cellar = OpenAndReport(session);
     if (!cellar.ok()) return cellar.status();
     Planner planner(*cellar, Moment::Latest(*cellar), session.env.Now(), session.env);
@@ -112,9 +112,15 @@ bool Dose::WouldDo(const v1::Material& material) const {
     const std::string salt = values_.Word("salt");
     return IsSulfite(material) && (salt.empty() || sodium == (salt == "sodium"));
   }
+  const std::string kind = absl::AsciiStrToLower(material.kind());
+  // Food for yeast is called after it.
+  if (absl::string_view(subject_.word) == "yeast" &&
+      (absl::StrContains(kind, "nutrient") || absl::StrContains(name, "nutrient") ||
+       absl::StrContains(name, "hull")))
+    return false;
   return absl::EqualsIgnoreCase(name, subject_.usual_name) ||
          absl::StrContains(name, subject_.material_kind) ||
-         absl::StrContains(absl::AsciiStrToLower(material.kind()), subject_.material_kind);
+         absl::StrContains(name, subject_.word) || absl::StrContains(kind, subject_.material_kind);
 }
 
 absl::StatusOr<std::string> Dose::MaterialAtHand(const Fold& fold) const {
@@ -155,8 +161,8 @@ absl::StatusOr<oenology::Answer> Dose::Work(const Planner& planner) {
   if (!name.ok()) return name.status();
   const v1::Material* material = nullptr;
   if (!name->empty()) material = FindMaterial(fold, *FindByName(fold, v1::Thing::kMaterial, *name));
-  auto answer =
-      subject_.work(DoseCase{.fold = fold, .wine = *wine, .values = values_, .material = material});
+  auto answer = subject_.work(DoseCase{
+      .fold = fold, .wine = *wine, .values = values_, .material = material, .notes = &gaps});
   if (!answer.ok()) return answer;
   for (std::string& origin : origins) answer->Assume(std::move(origin));
   for (std::string& gap : gaps) answer->Warn(std::move(gap));
@@ -207,45 +213,18 @@ constexpr Other kOthers[] = {
     {"blend", "a blend of several wines to targets, within bounds", MakeDoseBlend},
     {"top", "how much is missing to the brim, and which wines would serve", MakeDoseTop}};
 
-// dose without a subject, or with one that it does not know.
-class DoseList : public Command {
- public:
-  void Declare(CLI::App& app) override {
-    app.add_option("subject", subject_, "what to dose; rundlet dose alone lists them")
-        ->expected(0, -1);
-    // What belongs to a subject must not hide that the subject is unknown.
-    app.allow_extras();
-    app.callback([this, &app] { options_ = app.remaining(); });
-  }
-
-  absl::Status Run(Session& session) override {
-    if (!subject_.empty()) {
-      std::vector<std::string> words;
-      for (const DoseSubject& subject : AllDoseSubjects()) words.emplace_back(subject.word);
-      for (const Other& other : kOthers) words.emplace_back(other.word);
-      const std::string near = NearWords(words, subject_[0]);
-      return Usage(absl::StrCat("nothing is dosed by the word '", subject_[0],
-                                near.empty() ? "'." : absl::StrCat("': did you mean ", near, "?"),
-                                " All subjects: rundlet dose"));
-    }
-    if (!options_.empty())
-      return Usage(absl::StrCat(options_[0], " goes with a subject. All: rundlet dose"));
-    Table table({"Subject", "What it works out"});
-    for (const DoseSubject& subject : AllDoseSubjects()) table.Add({subject.word, subject.about});
-    for (const Other& other : kOthers) table.Add({other.word, other.about});
-    session.out() << table.Print()
-                  << "\nrundlet dose SUBJECT VESSEL; most take --record. See: rundlet dose SUBJECT "
-                     "--help\n";
-    return absl::OkStatus();
-  }
-
- private:
-  std::vector<std::string> subject_, options_;
-};
-
 }  // namespace
 
-std::unique_ptr<Command> MakeDose() { return std::make_unique<DoseList>(); }
+std::unique_ptr<Command> MakeDose() {
+  SubjectList::Subjects subjects;
+  for (const DoseSubject& subject : AllDoseSubjects())
+    subjects.emplace_back(subject.word, subject.about);
+  for (const Other& other : kOthers) subjects.emplace_back(other.word, other.about);
+  return std::make_unique<SubjectList>(
+      "dose", "nothing is dosed by the word",
+      "rundlet dose SUBJECT VESSEL; most take --record. See: rundlet dose SUBJECT --help",
+      std::move(subjects));
+}
 
 std::vector<CommandSpec> DoseCommands() {
   std::vector<CommandSpec> specs;

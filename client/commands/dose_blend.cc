@@ -1,6 +1,8 @@
 // rundlet dose blend, rundlet dose top: which wines, and how much of each.
 #include <algorithm>
+#include <set>
 
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
 #include "client/commands/commands.h"
@@ -65,9 +67,12 @@ class DoseBlend : public AnswerCommand {
     if (!volume_l.ok()) return Usage(absl::StrCat("--volume: ", volume_l.status().message()));
     asked.volume_l = *volume_l;
     asked.aim = cheapest_ ? oenology::BlendAim::kLeastCost : oenology::BlendAim::kClosest;
+    std::set<Uuid> seen;
     for (const std::string& word : wines_) {
       const auto vessel = planner.ReadVesselAmount(word);
       if (!vessel.ok()) return vessel.status();
+      if (!seen.insert(vessel->vessel).second)
+        return Usage(absl::StrCat("the wine of '", word, "' stands among the wines twice"));
       auto wine = WineFor(planner, *vessel, words_);
       if (!wine.ok()) return wine.status();
       asked.wines.push_back(*std::move(wine));

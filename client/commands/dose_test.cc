@@ -277,7 +277,7 @@ TEST_F(DoseTest, RecordNeedsARegisteredMaterial) {
 
 TEST_F(DoseTest, TheMaterialAtHandIsChosen) {
   ReadAll();
-  cellar_.Do("material new 'Brightwash sulfite' --kind sulfite");
+  cellar_.Do("material new 'Brightwash sulfite' --kind sulfite --so2 55%");
   EXPECT_THAT(cellar_.Do("dose sulfite C1 --record --dry-run").out, HasSubstr("Brightwash sulfite"))
       << "the only one of its kind";
   cellar_.Do("material new 'sodium metabisulfite'");

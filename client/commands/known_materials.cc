@@ -85,14 +85,20 @@ bool Stands(absl::string_view text, absl::string_view word) {
 const KnownMaterial* Known(const v1::Material& material) {
   const std::string text =
       absl::AsciiStrToLower(absl::StrCat(material.name(), " ", material.kind()));
+  // What measures it, or is free of it, is not it.
+  if (absl::StrContains(text, "strip") || absl::StrContains(text, "free")) return nullptr;
   for (const KnownMaterial& known : kMaterials) {
     if (Stands(text, known.word)) return &known;
   }
   return nullptr;
 }
 
-int64_t So2PpmOf(const v1::Material& material) {
+// Only of the dry salts: what a solution yields depends on how it was made.
+std::optional<int64_t> So2PpmOf(const v1::Material& material) {
   const std::string name = absl::AsciiStrToLower(material.name());
+  const bool dry = absl::StrContains(name, "metabisul") || absl::StrContains(name, "e224") ||
+                   absl::StrContains(name, "e223") || Stands(name, "kms");
+  if (!dry || absl::StrContains(name, "solution")) return std::nullopt;
   const bool sodium = absl::StrContains(name, "sodium") || absl::StrContains(name, "e223");
   return sodium ? kSodiumPpm : kPotassiumPpm;
 }
@@ -120,9 +126,8 @@ void FillInKnownMaterial(v1::Material& material) {
     else if (material.dimension() == v1::DIMENSION_VOLUME)
       material.set_volume_effect_ul(kWholeVolumeUl);
   }
-  // What a tablet or a solution yields depends on the maker.
-  if (!material.has_so2_ppm() && IsSulfite(material) && material.dimension() == v1::DIMENSION_MASS)
-    material.set_so2_ppm(So2PpmOf(material));
+  if (material.has_so2_ppm() || material.dimension() != v1::DIMENSION_MASS) return;
+  if (const auto so2_ppm = So2PpmOf(material); so2_ppm.has_value()) material.set_so2_ppm(*so2_ppm);
 }
 
 std::string CautionOf(const v1::Material& material) {

@@ -1,8 +1,7 @@
 // rundlet reckon: numbers of the trade, by pure calculation; no cellar is opened.
 #include "absl/strings/str_cat.h"
-#include "client/cli/near.h"
-#include "client/cli/table.h"
 #include "client/commands/commands.h"
+#include "client/commands/subject_list.h"
 #include "client/numbers/print_answer.h"
 #include "client/numbers/subject.h"
 
@@ -35,43 +34,15 @@ class Reckon : public Command {
   AnswerOptions options_;
 };
 
-// reckon without a subject, or with one that it does not know.
-class ReckonList : public Command {
- public:
-  void Declare(CLI::App& app) override {
-    app.add_option("subject", subject_, "what to reckon; rundlet reckon alone lists them")
-        ->expected(0, -1);
-    // What belongs to a subject must not hide that the subject is unknown.
-    app.allow_extras();
-    app.callback([this, &app] { options_ = app.remaining(); });
-  }
-
-  absl::Status Run(Session& session) override {
-    if (!subject_.empty()) {
-      std::vector<std::string> words;
-      for (const Subject& subject : AllSubjects()) words.emplace_back(subject.word);
-      const std::string near = NearWords(words, subject_[0]);
-      return Usage(absl::StrCat("nothing is reckoned by the word '", subject_[0],
-                                near.empty() ? "'." : "'",
-                                near.empty() ? "" : absl::StrCat(": did you mean ", near, "?"),
-                                " All subjects: rundlet reckon"));
-    }
-    if (!options_.empty())
-      return Usage(absl::StrCat(options_[0], " goes with a subject. All: rundlet reckon"));
-    Table table({"Subject", "What it works out"});
-    for (const Subject& subject : AllSubjects()) table.Add({subject.word, subject.about});
-    session.out() << table.Print() << "\nEach takes --explain and --json. See: rundlet reckon "
-                  << "SUBJECT --help\n";
-    return absl::OkStatus();
-  }
-
- private:
-  std::vector<std::string> subject_, options_;
-};
-
 }  // namespace
 
-std::unique_ptr<Command> MakeReckon() { return std::make_unique<ReckonList>(); }
+std::unique_ptr<Command> MakeReckon() {
+  SubjectList::Subjects subjects;
+  for (const Subject& subject : AllSubjects()) subjects.emplace_back(subject.word, subject.about);
+  return std::make_unique<SubjectList>(
+      "reckon", "nothing is reckoned by the word",
+      "Each takes --explain and --json. See: rundlet reckon SUBJECT --help", std::move(subjects));
+}
 
 std::vector<CommandSpec> ReckonCommands() {
   std::vector<CommandSpec> specs;

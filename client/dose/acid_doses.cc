@@ -19,13 +19,14 @@ absl::StatusOr<oenology::AcidDoseAsked> AskedOf(const DoseCase& dose,
     if (absl::Status status = dose.wine.Fill(NeedAcidity(), measured, origins, gaps); !status.ok())
       return status;
   }
-  return oenology::AcidDoseAsked{.volume_l = dose.wine.volume_l(),
-                                 .ta_g_l = values.Find("ta"),
-                                 .target_ta_g_l = values.Find("to"),
-                                 .change_g_l = values.Find("by"),
-                                 .ph = values.Find("ph"),
-                                 .buffer_meq = values.Or("buffer", oenology::kUsualBufferMeq),
-                                 .ceilings = CeilingsFor(dose, substance, /*per_g=*/true)};
+  return oenology::AcidDoseAsked{
+      .volume_l = dose.wine.volume_l(),
+      .ta_g_l = values.Find("ta"),
+      .target_ta_g_l = values.Find("to"),
+      .change_g_l = values.Find("by"),
+      .ph = values.Find("ph"),
+      .buffer_meq = values.Or("buffer", oenology::kUsualBufferMeq),
+      .ceilings = CeilingsFor(dose, {.substance = substance, .per_g = true})};
 }
 
 rules::v1::Substance SubstanceOf(oenology::Acid acid) {

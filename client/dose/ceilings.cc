@@ -4,8 +4,8 @@
 #include <string>
 
 #include "absl/strings/ascii.h"
-#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_split.h"
 #include "core/rules/limits.h"
 #include "core/rules/quote.h"
 
@@ -16,23 +16,38 @@ namespace limit = rules::v1;
 
 constexpr double kUgPerMg = 1000;
 
-std::optional<limit::Colour> ColourOf(const std::string& word) {
-  const std::string colour = absl::AsciiStrToLower(word);
-  if (absl::StrContains(colour, "red")) return limit::COLOUR_RED;
-  if (absl::StrContains(colour, "ros")) return limit::COLOUR_ROSE;
-  if (absl::StrContains(colour, "white") || absl::StrContains(colour, "orange"))
-    return limit::COLOUR_WHITE;
+// By whole words: "rosso" is red.
+std::optional<limit::Colour> ColourOf(const std::string& text) {
+  struct Word {
+    absl::string_view word;
+    limit::Colour colour;
+  };
+  static constexpr Word kWords[] = {
+      {"red", limit::COLOUR_RED},      {"rosso", limit::COLOUR_RED},
+      {"rouge", limit::COLOUR_RED},    {"tinto", limit::COLOUR_RED},
+      {"rose", limit::COLOUR_ROSE},    {"ros\u00e9", limit::COLOUR_ROSE},
+      {"rosado", limit::COLOUR_ROSE},  {"rosato", limit::COLOUR_ROSE},
+      {"white", limit::COLOUR_WHITE},  {"blanc", limit::COLOUR_WHITE},
+      {"bianco", limit::COLOUR_WHITE}, {"blanco", limit::COLOUR_WHITE},
+      {"orange", limit::COLOUR_WHITE},
+  };
+  const std::string lower = absl::AsciiStrToLower(text);
+  for (const absl::string_view part : absl::StrSplit(lower, absl::ByAnyChar(" -/,"))) {
+    for (const Word& known : kWords) {
+      if (part == known.word) return known.colour;
+    }
+  }
   return std::nullopt;
 }
 
-rules::WineClass ClassOf(const DoseCase& dose) {
+rules::WineClass ClassOf(const DoseCase& dose, bool must) {
   rules::WineClass wine;
   wine.colour = ColourOf(dose.wine.colour());
   if (const auto sugar_g_l = dose.wine.SugarGL())
     wine.sugar_ug_l = static_cast<int64_t>(*sugar_g_l * kUgPerMg * kUgPerMg);
   wine.style = limit::STYLE_STILL;
   wine.fruit = limit::FRUIT_GRAPE;
-  wine.stage = limit::STAGE_WINE;
+  wine.stage = must ? limit::STAGE_MUST : limit::STAGE_WINE;
   wine.scheme = limit::SCHEME_CONVENTIONAL;
   return wine;
 }
@@ -45,15 +60,29 @@ bool IsOfAWineLikeThis(const rules::PossibleLimit& possible) {
   return true;
 }
 
-void AddCeiling(const rules::Limit& limit, double factor,
-                std::vector<oenology::Ceiling>& ceilings) {
-  const bool forbidden = limit.kind == limit::KIND_FORBIDDEN;
-  const bool has_figure = limit.kind == limit::KIND_CEILING && limit.unit == limit::UNIT_UG_PER_L;
-  if ((!forbidden && !has_figure) || limit.substances.size() != 1) return;
+// Whether the limit says something that can be held against one number of the question.
+bool CanBeCompared(const rules::Limit& limit, const CeilingQuestion& question) {
+  if (limit.substances.size() != 1) return false;
+  if (limit.kind == limit::KIND_FORBIDDEN) return true;
+  if (limit.kind != limit::KIND_CEILING) return false;
+  // A kilogram of wine is a litre, to within what anybody can measure here.
+  if (limit.unit != limit::UNIT_UG_PER_L && limit.unit != limit::UNIT_UG_PER_KG) return false;
+  return question.in_the_wine == (limit.basis != limit::BASIS_ADDED);
+}
+
+void Add(const rules::Limit& limit, const CeilingQuestion& question, const DoseCase& dose,
+         std::vector<oenology::Ceiling>& ceilings) {
+  if (limit.kind != limit::KIND_CEILING && limit.kind != limit::KIND_FORBIDDEN) return;
+  if (!CanBeCompared(limit, question)) {
+    dose.notes->push_back(absl::StrCat("the law also says: ", rules::QuoteLine(limit)));
+    return;
+  }
+  const double factor = question.per_g ? 1 / kUgPerMg / kUgPerMg : 1 / kUgPerMg;
   const rules::Quote quote = rules::QuoteOf(limit);
   ceilings.push_back(
       {.name = quote.caveat.empty() ? quote.name : absl::StrCat(quote.name, ", ", quote.caveat),
-       .limit = forbidden ? 0 : static_cast<double>(limit.value) * factor});
+       .limit =
+           limit.kind == limit::KIND_FORBIDDEN ? 0 : static_cast<double>(limit.value) * factor});
 }
 
 }  // namespace
@@ -86,16 +115,27 @@ limit::Substance SubstanceOf(oenology::Fining fining) {
   return limit::SUBSTANCE_UNSPECIFIED;
 }
 
-std::vector<oenology::Ceiling> CeilingsFor(const DoseCase& dose, limit::Substance substance,
-                                           bool per_g) {
+std::vector<oenology::Ceiling> CeilingsFor(const DoseCase& dose, const CeilingQuestion& question) {
   std::vector<oenology::Ceiling> ceilings;
   const auto& codes = dose.fold.directory().settings().jurisdictions().codes();
+  if (codes.empty()) {
+    dose.notes->push_back(
+        "the cellar has not said whose law binds it: rundlet settings change --jurisdictions EU");
+    return ceilings;
+  }
   const std::vector<std::string> jurisdictions(codes.begin(), codes.end());
-  const double factor = per_g ? 1 / kUgPerMg / kUgPerMg : 1 / kUgPerMg;
-  const rules::LimitsFound found = rules::LimitsFor(jurisdictions, substance, ClassOf(dose));
-  for (const rules::Limit* applying : found.applying) AddCeiling(*applying, factor, ceilings);
+  const rules::LimitsFound found =
+      rules::LimitsFor(jurisdictions, question.substance, ClassOf(dose, question.in_must));
+  for (const rules::Limit* applying : found.applying) Add(*applying, question, dose, ceilings);
   for (const rules::PossibleLimit& possible : found.possible) {
-    if (IsOfAWineLikeThis(possible)) AddCeiling(*possible.limit, factor, ceilings);
+    if (IsOfAWineLikeThis(possible)) Add(*possible.limit, question, dose, ceilings);
+  }
+  if (!ceilings.empty())
+    dose.notes->push_back("the limits shown are those for still wine of grapes");
+  for (const std::string& silent : found.silent) {
+    dose.notes->push_back(absl::StrCat("of ", silent,
+                                       " no limit on this is known here, which is no leave to use "
+                                       "it"));
   }
   return ceilings;
 }

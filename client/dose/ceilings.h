@@ -10,14 +10,22 @@
 
 namespace rundlet::client {
 
-// The legal ceilings on a substance in the cellar's jurisdictions for the wine of a dose, named as
-// they should be quoted, in mg/L (or g/L where `per_g`). The colour is the lot's, the sugar that of
-// the latest reading; where they are not known, the ceilings of all classes stand side by side. It
-// is taken for a still wine of grapes, and said so by the names.
-std::vector<oenology::Ceiling> CeilingsFor(const DoseCase& dose, rules::v1::Substance substance,
-                                           bool per_g = false);
+// What a ceiling is compared with, and how.
+struct CeilingQuestion {
+  rules::v1::Substance substance;
+  bool in_the_wine = false;  // else with what is added
+  bool per_g = false;        // g/L in place of mg/L
+  bool in_must = false;      // it goes into must; else into wine
+};
 
-// What the law calls a fining; SUBSTANCE_UNSPECIFIED, for which no ceiling is known, for oak.
+// The legal ceilings of the cellar's jurisdictions on the wine of a dose, named as they should be
+// quoted. The colour is the lot's, the sugar that of the latest reading; where they are not known,
+// the ceilings of all classes stand side by side. It is taken for a still wine of grapes. What the
+// law says and cannot be compared with one number - a sum of substances, another basis - and what
+// it does not say goes into `dose.notes`, never unsaid.
+std::vector<oenology::Ceiling> CeilingsFor(const DoseCase& dose, const CeilingQuestion& question);
+
+// What the law calls a fining.
 rules::v1::Substance SubstanceOf(oenology::Fining fining);
 
 }  // namespace rundlet::client

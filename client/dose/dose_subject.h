@@ -16,8 +16,9 @@ namespace rundlet::client {
 struct DoseCase {
   const Fold& fold;
   const WineAtHand& wine;
-  const Values& values;          // what was said and what the readings gave
-  const v1::Material* material;  // that is at hand for it; nullptr: none is registered
+  const Values& values;             // what was said and what the readings gave
+  const v1::Material* material;     // that is at hand for it; nullptr: none is registered
+  std::vector<std::string>* notes;  // what else to say
 };
 
 // One thing that `rundlet dose` works out for the wine in a vessel. The first figure of the answer

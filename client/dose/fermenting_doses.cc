@@ -1,6 +1,9 @@
 // Yeast and what it wants.
 #include <optional>
 
+#include "absl/strings/ascii.h"
+#include "absl/strings/match.h"
+#include "absl/strings/str_cat.h"
 #include "client/dose/ceilings.h"
 #include "client/dose/dose_subject.h"
 #include "core/oenology/answers/yeast_answer.h"
@@ -40,8 +43,18 @@ absl::StatusOr<Answer> Nutrient(const DoseCase& dose) {
       return status;
   }
   if (dose.material != nullptr) asked.nutrient = dose.material->name();
+  const bool is_dap =
+      dose.material == nullptr ||
+      absl::StrContains(absl::AsciiStrToLower(dose.material->name()), "phosphate") ||
+      absl::EqualsIgnoreCase(dose.material->name(), "DAP");
+  if (!is_dap && !values.Has("nitrogen")) {
+    return absl::FailedPreconditionError(
+        absl::StrCat("how much nitrogen ", dose.material->name(),
+                     " holds stands on its label: say it with --nitrogen 10%"));
+  }
   if (const auto percent = values.Find("nitrogen")) asked.nitrogen_share = *percent / 100;
-  asked.ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_AMMONIUM_PHOSPHATE);
+  asked.ceilings =
+      CeilingsFor(dose, {.substance = rules::v1::SUBSTANCE_AMMONIUM_PHOSPHATE, .in_must = true});
   return oenology::AnswerNutrient(asked);
 }
 

@@ -50,7 +50,7 @@ absl::StatusOr<Answer> One(const DoseCase& dose) {
   asked.dose_mg_l = dose.values["dose"];
   asked.stock_pct_wv = dose.values.Find("stock");
   asked.slurry_pct = dose.values.Or("slurry", asked.slurry_pct);
-  asked.ceilings = CeilingsFor(dose, SubstanceOf(fining));
+  asked.ceilings = CeilingsFor(dose, {.substance = SubstanceOf(fining)});
   return oenology::AnswerFining(asked);
 }
 
@@ -64,7 +64,7 @@ absl::StatusOr<Answer> TwoPart(const DoseCase& dose) {
     asked.second = FiningNamed(word);
   asked.second_mg_l = values["dose"];
   asked.second_stock_pct_wv = values.Or("stock", asked.second_stock_pct_wv);
-  asked.ceilings = CeilingsFor(dose, SubstanceOf(asked.second));
+  asked.ceilings = CeilingsFor(dose, {.substance = SubstanceOf(asked.second)});
   return oenology::AnswerTwoPartFining(asked);
 }
 
@@ -82,7 +82,8 @@ absl::StatusOr<Answer> Copper(const DoseCase& dose) {
   asked.copper_mg_l = dose.values["dose"];
   asked.copper_now_mg_l = dose.values.Find("now");
   asked.stock_pct_wv = dose.values.Or("stock", asked.stock_pct_wv);
-  asked.ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_COPPER);
+  asked.ceilings =
+      CeilingsFor(dose, {.substance = rules::v1::SUBSTANCE_COPPER, .in_the_wine = true});
   return oenology::AnswerCopper(asked);
 }
 
@@ -129,9 +130,9 @@ std::vector<DoseSubject> FiningDoses() {
        "fining",
        "",
        Trial},
-      Simple("gelatine", "gelatine for white wine", "gelatine", "gelatine",
+      Simple("gelatine", "gelatine for white wine", "gelatin", "gelatine",
              One<Fining::kGelatineWhite>),
-      Simple("gelatine-red", "gelatine for red wine", "gelatine", "gelatine",
+      Simple("gelatine-red", "gelatine for red wine", "gelatin", "gelatine",
              One<Fining::kGelatineRed>),
       Simple("chitosan", "chitosan", "chitosan", "chitosan", One<Fining::kChitosan>),
       Simple("isinglass", "isinglass", "isinglass", "isinglass", One<Fining::kIsinglass>),

@@ -53,11 +53,19 @@ oenology::SulfiteWine WineOf(const Values& values) {
           .pk = values.Find("pk")};
 }
 
-// The total as measured, else the sum of what was added by the book, if that can be all of it.
+// The total as measured, else as the book has it, if that can be all of it.
 std::optional<double> TotalSoFar(const DoseCase& dose) {
   if (const auto measured = dose.values.Find("total")) return measured;
-  const double added_mg_l = dose.wine.AddedMgL(So2Part);
-  return added_mg_l >= dose.values["free"] ? std::make_optional(added_mg_l) : std::nullopt;
+  const auto total = dose.wine.TotalSo2();
+  if (!total.has_value() || total->mg_l < dose.values["free"]) return std::nullopt;
+  if (total->at_least) {
+    dose.notes->emplace_back(
+        "total SO2 is at least that: it is what was added by the book, and yeast makes some too; "
+        "measure it before you trust the room");
+  } else {
+    dose.notes->emplace_back("total SO2 is the latest reading and what was added since");
+  }
+  return total->mg_l;
 }
 
 // A yield that nobody has said is not taken for that of the pure salt.
@@ -83,7 +91,8 @@ absl::StatusOr<Answer> Sulfite(const DoseCase& dose) {
   asked.total_mg_l = TotalSoFar(dose);
   asked.material = MaterialOf(dose);
   asked.free_share = values.Or("free-share", asked.free_share * 100) / 100;
-  asked.ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_TOTAL_SO2);
+  asked.ceilings =
+      CeilingsFor(dose, {.substance = rules::v1::SUBSTANCE_TOTAL_SO2, .in_the_wine = true});
   if (const auto target = values.Find("to-free")) {
     asked.target_free_mg_l = target;
   } else {
@@ -99,8 +108,22 @@ absl::StatusOr<Answer> Sulfite(const DoseCase& dose) {
   return oenology::AnswerSulfiteDose(asked);
 }
 
+// What was given must be measured as its form is.
+absl::Status CheckAmountFits(const Values& values) {
+  const bool solution = values.Has("solution");
+  const bool tablets = values.Has("tablet");
+  const std::string measure = values.Word("amount");  // empty: a bare number
+  const absl::string_view wanted = solution ? "volume" : tablets ? "count" : "mass";
+  if (measure.empty() || measure == wanted) return absl::OkStatus();
+  return absl::InvalidArgumentError(
+      measure == "volume"  ? "--amount is a volume: say --solution 10%, of how many g in 100 mL"
+      : measure == "count" ? "--amount is in tablets: say --tablet 0.44g, what one weighs"
+                           : "--amount is a weight: leave --solution and --tablet out");
+}
+
 absl::StatusOr<Answer> SulfiteGiven(const DoseCase& dose) {
   const Values& values = dose.values;
+  if (absl::Status status = CheckAmountFits(values); !status.ok()) return status;
   if (absl::Status status = CheckYieldIsKnown(dose); !status.ok()) return status;
   oenology::SulfiteGivenAsked asked;
   asked.volume_l = dose.wine.volume_l();
@@ -111,18 +134,21 @@ absl::StatusOr<Answer> SulfiteGiven(const DoseCase& dose) {
   asked.loss_mg_l_month = values["loss"];
   asked.material = MaterialOf(dose);
   asked.free_share = values.Or("free-share", asked.free_share * 100) / 100;
-  asked.ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_TOTAL_SO2);
+  asked.ceilings =
+      CeilingsFor(dose, {.substance = rules::v1::SUBSTANCE_TOTAL_SO2, .in_the_wine = true});
   if (values.Has("ph")) asked.wine = WineOf(values);
   return oenology::AnswerSulfiteGiven(asked);
 }
 
 absl::StatusOr<Answer> Sorbate(const DoseCase& dose) {
-  return oenology::AnswerSorbate({.volume_l = dose.wine.volume_l(),
-                                  .alcohol_pct = dose.values["alcohol"],
-                                  .ph = dose.values["ph"],
-                                  .sorbic_mg_l = dose.wine.AddedMgL(SorbicPart),
-                                  .free_mg_l = dose.values.Find("free"),
-                                  .ceilings = CeilingsFor(dose, rules::v1::SUBSTANCE_SORBIC_ACID)});
+  return oenology::AnswerSorbate(
+      {.volume_l = dose.wine.volume_l(),
+       .alcohol_pct = dose.values["alcohol"],
+       .ph = dose.values["ph"],
+       .sorbic_mg_l = dose.wine.AddedMgL(SorbicPart),
+       .free_mg_l = dose.values.Find("free"),
+       .ceilings = CeilingsFor(
+           dose, {.substance = rules::v1::SUBSTANCE_SORBIC_ACID, .in_the_wine = true})});
 }
 
 Need NeedTotalSo2() {

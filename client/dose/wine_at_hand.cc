@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "absl/strings/str_cat.h"
+#include "client/commands/known_materials.h"
 #include "core/quantity/reading.h"
 #include "core/view/log_line.h"
 #include "core/view/names.h"
@@ -91,6 +92,35 @@ absl::Status WineAtHand::Fill(const Need& need, Values& values, std::vector<std:
   if (need.required) return absl::FailedPreconditionError(absl::StrCat(why, ": ", way));
   gaps.push_back(absl::StrCat(why, "; to count it, ", way));
   return absl::OkStatus();
+}
+
+std::optional<WineAtHand::Total> WineAtHand::TotalSo2() const {
+  const auto reading = std::find_if(readings_.begin(), readings_.end(), [](const auto& known) {
+    return known.kind == v1::READING_KIND_TOTAL_SO2;
+  });
+  const bool measured = reading != readings_.end();
+  const size_t since = measured ? fold_->sequence().PositionOf(reading->row) : 0;
+  double added_ug = 0;
+  for (const StoryStep& step : StoryOf(*fold_, handle_)) {
+    if (measured && step.position <= since) continue;
+    const Row& row = fold_->sequence().row(fold_->sequence().at(step.position));
+    if (row.kind != ActKind::kAdd) continue;
+    for (const Line& line : fold_->sequence().lines(row)) {
+      const v1::Material* material =
+          line.role == Role::kMaterial ? FindMaterial(*fold_, line.handle) : nullptr;
+      if (material == nullptr || !IsSulfite(*material)) continue;
+      const bool weighed = fold_->commodities().info(line.other).measure == v1::DIMENSION_MASS;
+      if (!weighed || material->so2_ppm() == 0) return std::nullopt;
+      if (measured) added_ug += static_cast<double>(line.amount) * material->so2_ppm() * 1e-6;
+    }
+  }
+  if (!measured) {
+    return Total{.mg_l = AddedMgL([](const v1::Material& m) { return m.so2_ppm() * 1e-6; }),
+                 .at_least = true};
+  }
+  if (SameWineSince(*fold_, handle_) > since) return std::nullopt;
+  return Total{.mg_l =
+                   static_cast<double>(reading->value_micro) * 1e-6 + added_ug * 1e-3 / volume_l_};
 }
 
 double WineAtHand::AddedMgL(double (*part_of)(const v1::Material&)) const {

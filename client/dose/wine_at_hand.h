@@ -41,6 +41,15 @@ class WineAtHand {
   absl::Status Fill(const Need& need, Values& values, std::vector<std::string>& origins,
                     std::vector<std::string>& gaps) const;
 
+  // Total SO2 in mg/L as the book has it: the latest reading and what was added since; without a
+  // reading what was added in all, which is the least it can be. Nothing where a topping or a
+  // sulfite of unknown yield came between.
+  struct Total {
+    double mg_l = 0;
+    bool at_least = false;
+  };
+  std::optional<Total> TotalSo2() const;
+
   // How much of what the materials of the vessel's wine brought, by `part_of` (a part of the mass
   // of each, 0 for those that do not count), in mg/L.
   double AddedMgL(double (*part_of)(const v1::Material&)) const;

@@ -76,6 +76,13 @@ absl::StatusOr<double> ReadOnScale(const std::string& text, oenology::Scale scal
   return oenology::ReadingOf(scale, *density);
 }
 
+// "mass", "volume" or "count" where a unit was written.
+std::string MeasureOf(const std::string& text) {
+  if (ReadWithUnit(text, {}).ok()) return "";
+  const auto amount = ParseAmount(text);
+  return amount.ok() ? std::string(DimensionName(amount->dimension)) : "";
+}
+
 absl::StatusOr<double> ReadDose(const std::string& text) {
   if (const auto bare = ReadWithUnit(text, {}); bare.ok()) return bare;
   const auto amount = ParseAmount(text);
@@ -221,6 +228,7 @@ absl::Status InputWords::Read(Values& values) const {
       const auto number = ReadInput(input.kind, text);
       status = number.status();
       if (number.ok()) values.numbers_[key] = *number;
+      if (input.kind == InputKind::kDose) values.words_[key] = MeasureOf(text);
     }
     if (!status.ok())
       return absl::Status(status.code(), absl::StrCat(input.name, ": ", status.message()));

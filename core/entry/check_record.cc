@@ -27,6 +27,7 @@ void CheckStep(Checker& check, const v1::PlanStep& step, std::set<std::string>& 
   check.Need(keys.insert(step.key()).second, "each key of a step once");
   check.Need(!step.title().empty(), "a title of each step");
   CheckText(check, step.title(), "a title of at most 800 bytes");
+  CheckText(check, step.person(), "a person of at most 800 bytes");
   check.Need(v1::StepAct_IsValid(step.act()), "what fulfils the step");
   check.Need(v1::TreatmentKind_IsValid(step.treatment()), "the kind of treatment");
   check.Need(step.after_hours() >= 0 && step.after_hours() <= kMaxHours,
@@ -35,6 +36,7 @@ void CheckStep(Checker& check, const v1::PlanStep& step, std::set<std::string>& 
              "at most 256 doses and gates");
   for (const v1::StepDose& dose : step.doses()) {
     check.Need(!dose.material().empty(), "the material of a dose");
+    CheckText(check, dose.material(), "a material of at most 800 bytes");
     check.Need(
         dose.dimension() != v1::DIMENSION_UNSPECIFIED && v1::Dimension_IsValid(dose.dimension()),
         "a dose by mass, volume or count");
@@ -47,6 +49,8 @@ void CheckStep(Checker& check, const v1::PlanStep& step, std::set<std::string>& 
     check.Need(gate.unit() != v1::READING_UNIT_UNSPECIFIED && v1::ReadingUnit_IsValid(gate.unit()),
                "the unit of what is measured before a step");
     check.Need(gate.bound_case() != v1::StepGate::BOUND_NOT_SET, "a bound of each gate");
+    for (const int64_t micro : {gate.at_most_micro(), gate.at_least_micro()})
+      check.Need(micro >= -kMaxReadingMicro && micro <= kMaxReadingMicro, "a bound within reason");
     check.Need(gate.readings() >= 0 && gate.readings() <= kMaxLines, "at most 256 readings");
     check.Need(gate.apart_hours() >= 0 && gate.apart_hours() <= kMaxHours,
                "readings at most five years apart");
@@ -79,6 +83,7 @@ void CheckBooking(Checker& check, const v1::GearBooked& booked) {
   CheckTime(check, booked.from_us(), "the time from which it is wanted");
   CheckTime(check, booked.until_us(), "the time until which it is wanted");
   check.Need(booked.until_us() > booked.from_us(), "an end after the beginning");
+  CheckText(check, booked.purpose(), "a purpose of at most 800 bytes");
 }
 
 void CheckCalibration(Checker& check, const v1::Calibrated& calibrated) {

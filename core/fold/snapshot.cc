@@ -1,5 +1,6 @@
 #include "core/fold/snapshot.h"
 
+#include <algorithm>
 #include <cstring>
 #include <tuple>
 
@@ -135,9 +136,12 @@ class SnapshotParts {
       }
     }
     out.Put<uint64_t>(fold.records_.kept_.size());
-    for (const auto& [row, entry] : fold.records_.kept_) {
+    std::vector<RowId> rows;
+    for (const auto& [row, entry] : fold.records_.kept_) rows.push_back(row);
+    std::sort(rows.begin(), rows.end());
+    for (const RowId row : rows) {
       out.Put(row);
-      out.PutBytes(entry.SerializeAsString());
+      out.PutBytes(fold.records_.Find(row)->SerializeAsString());
     }
   }
 

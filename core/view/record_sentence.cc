@@ -27,13 +27,17 @@ class RecordWords {
     return FormatWhen({.at_us = at_us, .utc_offset_min = entry_.utc_offset_min()});
   }
 
-  // The name of a plan by its id, as the entry that started it says.
+  // The name of a plan by its id, as the first entry of the order that starts it says.
   std::string Plan(const std::string& plan_id) const {
+    const v1::Entry* first = nullptr;
+    RowId first_row = kNone;
     for (const auto& [row, kept] : fold_.records().all()) {
-      if (kept.has_plan_started() && kept.plan_started().plan_id() == plan_id)
-        return kept.plan_started().name();
+      if (!kept.has_plan_started() || kept.plan_started().plan_id() != plan_id) continue;
+      if (first != nullptr && !fold_.sequence().Before(row, first_row)) continue;
+      first = &kept;
+      first_row = row;
     }
-    return "an unknown plan";
+    return first == nullptr ? "an unknown plan" : first->plan_started().name();
   }
 
   static std::string With(absl::string_view before, const std::string& text) {

@@ -17,9 +17,8 @@ constexpr Kinds Bit(v1::ReadingKind kind) { return Kinds{1} << kind; }
 constexpr Kinds kAllKinds = ~Kinds{0};
 constexpr Kinds kOfSulfite = Bit(v1::READING_KIND_FREE_SO2) | Bit(v1::READING_KIND_TOTAL_SO2);
 constexpr Kinds kOfAcid = Bit(v1::READING_KIND_PH) | Bit(v1::READING_KIND_TITRATABLE_ACIDITY);
-constexpr Kinds kOfFermenting = Bit(v1::READING_KIND_DENSITY) | Bit(v1::READING_KIND_TEMPERATURE) |
-                                Bit(v1::READING_KIND_RESIDUAL_SUGAR) |
-                                Bit(v1::READING_KIND_ALCOHOL);
+constexpr Kinds kOfChilling = kOfAcid;
+constexpr Kinds kOfDegassing = kOfAcid | Bit(v1::READING_KIND_DENSITY);
 
 // Whether the entry names the vessel as one that it works on.
 bool Names(absl::Span<const Line> lines, Handle vessel) {
@@ -82,7 +81,7 @@ constexpr WordOfMaterial kWords[] = {
     {"tannin", 0},
     {"oak", 0},
     {"enzyme", 0},
-    {"carbon", 0},
+    {"carbon", kOfSulfite},
     {"copper", 0},
     {"nutrient", 0},
     {"phosphate", 0},
@@ -90,7 +89,7 @@ constexpr WordOfMaterial kWords[] = {
     {"sorbate", 0},
     {"closure", 0},
     {"cork", 0},
-    {"yeast", kOfFermenting},
+    {"yeast", kAllKinds},
 };
 
 // What is added with little volume changes what it is made for; what nobody knows may change
@@ -106,6 +105,20 @@ Kinds ChangedByMaterial(const v1::Material* material) {
   return kAllKinds;
 }
 
+// In the cold bitartrate falls out; gas weighs on acidity and lifts the hydrometer.
+Kinds ChangedByTreatment(absl::Span<const Line> lines) {
+  const Line* treatment = FindLine(lines, Role::kTreatment);
+  if (treatment == nullptr) return 0;
+  switch (static_cast<v1::TreatmentKind>(treatment->handle)) {
+    case v1::TREATMENT_KIND_CHILLING:
+      return kOfChilling;
+    case v1::TREATMENT_KIND_DEGASSING:
+      return kOfDegassing;
+    default:
+      return 0;
+  }
+}
+
 // Half a per cent more of volume, as a solution of a fining brings, moves no reading that counts.
 bool Dilutes(int64_t volume_effect_ul, int64_t volume_ul) {
   return volume_effect_ul > volume_ul / 200;
@@ -114,6 +127,7 @@ bool Dilutes(int64_t volume_effect_ul, int64_t volume_ul) {
 // The kinds of reading that the step makes doubtful.
 Kinds ChangedBy(const Fold& fold, const StoryStep& step, int64_t volume_ul) {
   const Row& row = fold.sequence().row(fold.sequence().at(step.position));
+  if (row.kind == ActKind::kTreat) return ChangedByTreatment(fold.sequence().lines(row));
   if (row.kind != ActKind::kAdd)
     return InflowOf(fold, step.position, step.vessel).onto_wine ? kAllKinds : Kinds{0};
   Kinds kinds = 0;

@@ -93,6 +93,18 @@ TEST_F(WineStoryTest, AMaterialOvertakesWhatItMayChange) {
   EXPECT_EQ(Hold("C1"), (Truth{{v1::READING_KIND_PH, false}, {v1::READING_KIND_FREE_SO2, false}}));
 }
 
+TEST_F(WineStoryTest, YeastAndColdOvertakeWhatTheyChange) {
+  Do(phone_.RegisterMaterial("Wine yeast"));
+  Do(phone_.Receive("Elder", {Fill("C1", 20 * kLitre)}));
+  ReadPhAndSo2("C1");
+  Do(phone_.Treat("C1", v1::TREATMENT_KIND_CHILLING));
+  EXPECT_EQ(Hold("C1"), (Truth{{v1::READING_KIND_PH, false}, {v1::READING_KIND_FREE_SO2, true}}));
+  ReadPhAndSo2("C1");
+  // A fermentation binds the free SO2 of the must and moves its acids.
+  Do(phone_.Add("C1", {OfMaterial("Wine yeast", Mass(5 * kGram))}));
+  EXPECT_EQ(Hold("C1"), (Truth{{v1::READING_KIND_PH, false}, {v1::READING_KIND_FREE_SO2, false}}));
+}
+
 TEST_F(WineStoryTest, WaterOvertakesEverything) {
   Do(phone_.Receive("Elder", {Fill("C1", 20 * kLitre)}));
   ReadPhAndSo2("C1");

@@ -166,6 +166,10 @@ absl::StatusOr<Answer> AnswerTopping(double capacity_l, const ToppingWine& wine,
     return answer;
   }
   if (fermenting) return answer;
+  if (!wine.gravity.has_value()) {
+    answer.Warn(absl::StrCat("the density of ", wine.name,
+                             " is not known: if it may still ferment, leave headspace"));
+  }
   const std::vector<ToppingChoice> choices = RankTopping(wine, *missing_l, candidates);
   for (size_t i = 0; i < choices.size() && i < 5; ++i) {
     const ToppingChoice& choice = choices[i];
@@ -174,6 +178,12 @@ absl::StatusOr<Answer> AnswerTopping(double capacity_l, const ToppingWine& wine,
                      choice.difference.empty() ? "" : absl::StrCat(" (", choice.difference, ")"),
                      choice.enough ? "" : ", which has no more"),
         choice.take_l, 2, "L");
+  }
+  for (const ToppingWine& candidate : candidates) {
+    if (candidate.volume_l > 0 && !candidate.gravity.has_value()) {
+      answer.Warn(
+          absl::StrCat("the density of ", candidate.name, " is not known: it may still ferment"));
+    }
   }
   if (choices.empty()) {
     answer.Warn("no wine to top with was found: take a smaller vessel, or sound wine of its like");

@@ -4,10 +4,7 @@
 //   RUNDLET_WRITE_DOCS=1 limits_docs_test
 #include <gtest/gtest.h>
 
-#include <cstdlib>
-#include <fstream>
 #include <map>
-#include <sstream>
 #include <string>
 
 #include "absl/strings/str_cat.h"
@@ -16,6 +13,7 @@
 #include "core/rules/limits.h"
 #include "core/rules/quote.h"
 #include "core/rules/words.h"
+#include "tests/outside/page.h"
 
 namespace rundlet::rules {
 namespace {
@@ -64,30 +62,8 @@ std::string ListText() {
   return absl::StrCat(text, "\n");
 }
 
-std::string ReadAll(const std::string& path) {
-  std::ifstream file(path);
-  std::stringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
-
 TEST(LimitsDocsTest, ThePageListsThemAll) {
-  const std::string path = RUNDLET_LIMITS_PAGE;
-  const std::string page = ReadAll(path);
-  const size_t begin = page.find(std::string(kBegin));
-  const size_t end = page.find(std::string(kEnd));
-  ASSERT_NE(begin, std::string::npos) << path << " has lost its first marker line";
-  ASSERT_NE(end, std::string::npos) << path << " has lost its second marker line";
-  const std::string want =
-      absl::StrCat(page.substr(0, begin + kBegin.size()), ListText(), page.substr(end));
-  if (page == want) return;
-  if (std::getenv("RUNDLET_WRITE_DOCS") != nullptr) {
-    std::ofstream(path) << want;
-    ASSERT_EQ(ReadAll(path), want) << path << " could not be written";
-    return;
-  }
-  FAIL() << path
-         << " is behind the program: run this test with RUNDLET_WRITE_DOCS=1, and commit it";
+  EXPECT_EQ(testing::KeepPageEqual(RUNDLET_LIMITS_PAGE, kBegin, kEnd, ListText()), "");
 }
 
 }  // namespace

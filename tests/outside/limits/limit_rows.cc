@@ -9,6 +9,7 @@
 #include "absl/strings/numbers.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/string_view.h"
+#include "tests/outside/page.h"
 
 namespace rundlet::rules {
 namespace {
@@ -16,25 +17,6 @@ namespace {
 [[noreturn]] void Refuse(int line, absl::string_view why) {
   std::fprintf(stderr, "%s:%d: %s\n", RUNDLET_LIMIT_ROWS, line, std::string(why).c_str());
   std::abort();
-}
-
-// One record; no field of ours runs over a line's end.
-std::vector<std::string> Fields(const std::string& line) {
-  std::vector<std::string> fields(1);
-  bool quoted = false;
-  for (size_t i = 0; i < line.size(); ++i) {
-    const char c = line[i];
-    if (quoted && c == '"' && i + 1 < line.size() && line[i + 1] == '"') {
-      fields.back() += line[++i];
-    } else if (c == '"') {
-      quoted = !quoted;
-    } else if (c == ',' && !quoted) {
-      fields.emplace_back();
-    } else {
-      fields.back() += c;
-    }
-  }
-  return fields;
 }
 
 struct UnitScale {
@@ -81,7 +63,7 @@ std::vector<LimitRow> ReadLimitRows() {
   bool header_seen = false;
   for (int number = 1; std::getline(file, line); ++number) {
     if (line.empty() || line[0] == '#') continue;
-    std::vector<std::string> f = Fields(line);
+    std::vector<std::string> f = testing::CsvFields(line);
     if (f.size() != 15) Refuse(number, "not 15 columns");
     if (!std::exchange(header_seen, true)) continue;
     rows.push_back({number, f[0], f[1], f[2], f[3], f[4], f[5], f[6], f[7], f[8], f[9], f[10],

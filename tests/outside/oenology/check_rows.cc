@@ -9,6 +9,7 @@
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_split.h"
 #include "absl/strings/strip.h"
+#include "tests/outside/page.h"
 
 namespace rundlet::oenology {
 namespace {
@@ -16,25 +17,6 @@ namespace {
 [[noreturn]] void Refuse(const std::string& file, int line, absl::string_view why) {
   std::fprintf(stderr, "%s:%d: %s\n", file.c_str(), line, std::string(why).c_str());
   std::abort();
-}
-
-// One record; no field of ours runs over a line's end.
-std::vector<std::string> Fields(const std::string& line) {
-  std::vector<std::string> fields(1);
-  bool quoted = false;
-  for (size_t i = 0; i < line.size(); ++i) {
-    const char c = line[i];
-    if (quoted && c == '"' && i + 1 < line.size() && line[i + 1] == '"') {
-      fields.back() += line[++i];
-    } else if (c == '"') {
-      quoted = !quoted;
-    } else if (c == ',' && !quoted) {
-      fields.emplace_back();
-    } else {
-      fields.back() += c;
-    }
-  }
-  return fields;
 }
 
 double NumberIn(const std::string& file, int line, absl::string_view text) {
@@ -54,7 +36,7 @@ std::vector<CheckRow> ReadCheckRows(const std::string& file_name) {
   bool header_seen = false;
   for (int number = 1; std::getline(file, line); ++number) {
     if (line.empty() || line[0] == '#') continue;
-    const std::vector<std::string> fields = Fields(line);
+    const std::vector<std::string> fields = testing::CsvFields(line);
     if (!std::exchange(header_seen, true)) continue;
     if (fields.size() < 7) Refuse(path, number, "too few columns");
     CheckRow row{.line = number, .check = fields[0]};

@@ -4,11 +4,8 @@
 //   RUNDLET_WRITE_DOCS=1 oenology_docs_test
 #include <gtest/gtest.h>
 
-#include <cstdlib>
-#include <fstream>
 #include <map>
 #include <set>
-#include <sstream>
 #include <string>
 
 #include "absl/strings/ascii.h"
@@ -16,6 +13,7 @@
 #include "absl/strings/str_join.h"
 #include "core/oenology/equation.h"
 #include "tests/outside/oenology/check_rows.h"
+#include "tests/outside/page.h"
 
 namespace rundlet::oenology {
 namespace {
@@ -110,13 +108,6 @@ std::string ListText() {
   return text;
 }
 
-std::string ReadAll(const std::string& path) {
-  std::ifstream file(path);
-  std::stringstream text;
-  text << file.rdbuf();
-  return text.str();
-}
-
 TEST(OenologyDocsTest, EveryEquationIsWhole) {
   std::set<absl::string_view> ids;
   for (const Equation* e : AllEquations()) {
@@ -144,22 +135,7 @@ TEST(OenologyDocsTest, EveryCheckBelongsToAnEquation) {
 }
 
 TEST(OenologyDocsTest, ThePageListsThemAll) {
-  const std::string path = RUNDLET_OENOLOGY_PAGE;
-  const std::string page = ReadAll(path);
-  const size_t begin = page.find(std::string(kBegin));
-  const size_t end = page.find(std::string(kEnd));
-  ASSERT_NE(begin, std::string::npos) << path << " has lost its first marker line";
-  ASSERT_NE(end, std::string::npos) << path << " has lost its second marker line";
-  const std::string head = page.substr(0, begin + kBegin.size());
-  const std::string want = absl::StrCat(head, ListText(), page.substr(end));
-  if (page == want) return;
-  if (std::getenv("RUNDLET_WRITE_DOCS") != nullptr) {
-    std::ofstream(path) << want;
-    ASSERT_EQ(ReadAll(path), want) << path << " could not be written";
-    return;
-  }
-  FAIL() << path
-         << " is behind the program: run this test with RUNDLET_WRITE_DOCS=1, and commit it";
+  EXPECT_EQ(testing::KeepPageEqual(RUNDLET_OENOLOGY_PAGE, kBegin, kEnd, ListText()), "");
 }
 
 }  // namespace
