@@ -1,4 +1,6 @@
 // rundlet plan done, skip, shift, end: what a person says of a plan.
+#include <algorithm>
+
 #include "absl/strings/str_cat.h"
 #include "client/commands/commands.h"
 #include "client/commands/plan_words.h"
@@ -15,15 +17,23 @@ using plans::StepStatus;
 class PlanCommand : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) final {
-    const std::vector<PlanState> plans = plans::PlansOf(planner.fold(), planner.now().at_us);
-    const auto plan = FindPlan(planner.fold(), plans, plan_);
-    if (!plan.ok()) return plan.status();
-    if (!(*plan)->running()) {
-      return absl::FailedPreconditionError(absl::StrCat(
-          "the plan '", (*plan)->name, "' is ", (*plan)->ended() ? "ended" : "finished",
-          " already. To undo that, void the entry: rundlet log shows it"));
+    const int64_t at_us = planner.now().at_us;
+    const std::vector<PlanState> now = plans::PlansOf(planner.fold(), at_us);
+    const auto found = FindPlan(planner.fold(), now, plan_);
+    if (!found.ok()) return found.status();
+    // As it was where the entry will be filed, and without the one in whose place it stands; a plan
+    // that began after that is taken as it is now.
+    const std::vector<PlanState> then = plans::PlansOf(planner.moment().fold(), at_us);
+    const auto it = std::find_if(then.begin(), then.end(), [&](const PlanState& plan) {
+      return plan.plan_id == (*found)->plan_id;
+    });
+    const PlanState& plan = it == then.end() ? **found : *it;
+    if (!plan.running()) {
+      return absl::FailedPreconditionError(
+          absl::StrCat("the plan '", plan.name, "' is ", plan.ended() ? "ended" : "finished",
+                       " already. To undo that, void the entry: rundlet log shows it"));
     }
-    return MakeFor(**plan, change);
+    return MakeFor(plan, change);
   }
 
  protected:

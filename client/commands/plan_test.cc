@@ -169,6 +169,22 @@ TEST_F(PlanTest, StepsAreSkippedShiftedAndSaidDone) {
   EXPECT_THAT(cellar_.Run("plan end 'Hedge White 26'").err, HasSubstr("ended already"));
 }
 
+TEST_F(PlanTest, WhatWasSaidIsAmendedLikeAllElse) {
+  StartOwn();
+  const std::string skipped = Do("plan skip 'Hedge White 26' pitch --reason 'no yeast left'");
+  const std::string id = skipped.substr(skipped.find("saved as ") + 9, 8);
+  cellar_.Do(absl::StrCat("amend ", id, " -- plan skip 'Hedge White 26' pitch --reason wild"));
+  EXPECT_THAT(Do("plan show 'Hedge White 26'"), HasSubstr("wild"));
+  const std::string ended = Do("plan end 'Hedge White 26'");
+  const std::string end_id = ended.substr(ended.find("saved as ") + 9, 8);
+  cellar_.Do(absl::StrCat("amend ", end_id, " -- plan end 'Hedge White 26' --reason sold"));
+  EXPECT_THAT(Do("plan show 'Hedge White 26'"), HasSubstr(": sold"));
+  cellar_.Do(
+      absl::StrCat("plan start 'Hedge White 26' --name Late --from ", dir_.path(), "/own.plan"));
+  cellar_.Do("plan done Late pitch --at '2 days ago'");
+  EXPECT_THAT(Do("plan show Late"), HasSubstr("done     2026-02-28")) << "before it began";
+}
+
 TEST_F(PlanTest, WrongBeginningsAreNamed) {
   EXPECT_THAT(cellar_.Run("plan start 'Hedge White 26' --from nowhere").err,
               HasSubstr("no template and no file is called 'nowhere'"));
