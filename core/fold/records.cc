@@ -1,12 +1,31 @@
 #include "core/fold/records.h"
 
+#include <algorithm>
+
+#include "absl/strings/ascii.h"
+#include "absl/strings/match.h"
 #include "core/entry/limits.h"
 
 namespace rundlet {
 namespace {
 
+bool SpeaksOfMalolactic(const std::string& text) {
+  return absl::StrContains(absl::AsciiStrToLower(text), "malolactic");
+}
+
+bool RulesAskFor(const v1::Entry& entry) {
+  const auto& impressions = entry.observation().impressions();
+  return SpeaksOfMalolactic(entry.note()) ||
+         std::any_of(impressions.begin(), impressions.end(), [](const v1::Impression& impression) {
+           return impression.aspect() == v1::ASPECT_CLARITY ||
+                  SpeaksOfMalolactic(impression.text());
+         });
+}
+
 bool IsRecord(const v1::Entry& entry) {
   switch (entry.body_case()) {
+    case v1::Entry::kObservation:
+      return RulesAskFor(entry);
     case v1::Entry::kSanitised:
     case v1::Entry::kGearHanded:
     case v1::Entry::kGearBooked:

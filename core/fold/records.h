@@ -8,7 +8,8 @@
 namespace rundlet {
 
 // Entries that move nothing, kept as they are for those who read them: the care of gear, plans,
-// house rules; and of any entry, which rules were broken knowingly by it. They are few.
+// house rules; observations that rules ask for, which are those of clarity and those that speak of
+// malolactic fermentation; and of any entry, which rules were broken knowingly by it. They are few.
 class Records {
  public:
   // Keeps what is to be kept of an entry, if anything is.

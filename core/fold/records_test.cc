@@ -32,6 +32,7 @@ TEST_F(RecordsTest, CareMovesNothingAndWaitsForNobody) {
 
 TEST_F(RecordsTest, ARuleBrokenKnowinglyIsKeptBesideWhatWasDone) {
   v1::Entry draft = testing::draft::Observation("C1");
+  draft.mutable_observation()->mutable_impressions(0)->set_aspect(v1::ASPECT_TASTE);
   draft.mutable_anyway()->add_rule_ids("trial-rule");
   draft.mutable_anyway()->set_reason("the pump had failed");
   const WrittenEntry written = Do(phone_.Write(draft));
@@ -39,6 +40,18 @@ TEST_F(RecordsTest, ARuleBrokenKnowinglyIsKeptBesideWhatWasDone) {
   ASSERT_NE(kept, nullptr);
   EXPECT_EQ(kept->anyway().reason(), "the pump had failed");
   EXPECT_FALSE(kept->has_observation());
+}
+
+TEST_F(RecordsTest, ObservationsThatRulesAskForAreKept) {
+  const WrittenEntry clear = Do(phone_.Write(testing::draft::Observation("C1", "bright")));
+  const v1::Entry* kept = fold_.records().Find(RowOf(fold_, clear));
+  ASSERT_NE(kept, nullptr);
+  EXPECT_EQ(kept->observation().impressions(0).text(), "bright");
+  v1::Entry taste = testing::draft::Observation("C1", "of apples");
+  taste.mutable_observation()->mutable_impressions(0)->set_aspect(v1::ASPECT_TASTE);
+  EXPECT_EQ(fold_.records().Find(RowOf(fold_, Do(phone_.Write(taste)))), nullptr);
+  taste.set_note("the Malolactic is under way");
+  EXPECT_NE(fold_.records().Find(RowOf(fold_, Do(phone_.Write(taste)))), nullptr);
 }
 
 TEST_F(RecordsTest, TheyAreVoidLikeOthersAndKeptThroughASnapshot) {

@@ -1,0 +1,205 @@
+#include "core/rules/wine.h"
+
+#include <algorithm>
+#include <utility>
+
+namespace rundlet::rules {
+namespace {
+
+// Less than this of another wine leaves its density what it was: a twentieth.
+constexpr int64_t kTopping = 20;
+
+WineEvent::Kind KindOf(FactType type) {
+  switch (type) {
+    case FactType::kTreatment:
+      return WineEvent::Kind::kTreated;
+    case FactType::kObservation:
+      return WineEvent::Kind::kObserved;
+    default:
+      return WineEvent::Kind::kRead;
+  }
+}
+
+}  // namespace
+
+WineIndex::WineIndex(const Fold& fold) : fold_(fold) {
+  const Sequence& order = fold.sequence();
+  const State& state = fold.state();
+  positions_.resize(order.rows());
+  for (size_t i = 0; i < order.size(); ++i) positions_[order.at(i)] = static_cast<uint32_t>(i);
+
+  movements_into_.assign(state.parcels().size(), kNone);
+  earlier_movements_.resize(state.movements().size());
+  for (uint32_t i = 0; i < state.movements().size(); ++i) {
+    const ParcelId into = state.movements()[i].to_parcel;
+    if (into == kNone) continue;
+    earlier_movements_[i] = std::exchange(movements_into_[into], i);
+  }
+  facts_of_.assign(state.parcels().size(), kNone);
+  earlier_facts_.resize(state.facts().size());
+  for (FactId i = 0; i < state.facts().size(); ++i) {
+    const ParcelId parcel = state.facts()[i].parcel;
+    if (parcel == kNone) continue;
+    earlier_facts_[i] = std::exchange(facts_of_[parcel], i);
+  }
+  for (ParcelId i = 0; i < state.parcels().size(); ++i) {
+    const Parcel& parcel = state.parcels()[i];
+    if (parcel.origin == 0 && fold.directory().kind(parcel.place) == rundlet::v1::Thing::kBottling)
+      runs_[parcel.place].push_back(i);
+  }
+}
+
+WineEvent WineIndex::EventOf(WineEvent::Kind kind, RowId row) const {
+  return {.kind = kind,
+          .position = positions_[row],
+          .at_us = fold_.sequence().row(row).effective_at_us,
+          .row = row};
+}
+
+void WineIndex::CollectAt(ParcelId parcel, size_t end, std::vector<WineEvent>& events) const {
+  for (uint32_t i = movements_into_[parcel]; i != kNone; i = earlier_movements_[i]) {
+    const Movement& m = fold_.state().movements()[i];
+    if (m.to != Place::Outside(rundlet::v1::ACCOUNT_USED) || positions_[m.row] >= end) continue;
+    WineEvent event = EventOf(WineEvent::Kind::kAdded, m.row);
+    event.material = fold_.commodities().info(m.commodity).handle;
+    events.push_back(event);
+  }
+  for (FactId i = facts_of_[parcel]; i != kNone; i = earlier_facts_[i]) {
+    const Fact& fact = fold_.state().facts()[i];
+    if (positions_[fact.row] >= end) continue;
+    WineEvent event = EventOf(KindOf(fact.type), fact.row);
+    event.of = fact.kind;
+    event.unit = fact.unit;
+    event.value = fact.value;
+    events.push_back(event);
+  }
+}
+
+ParcelId WineIndex::CollectMaking(ParcelId parcel, Wine& wine) const {
+  const Parcel& made = fold_.state().parcels()[parcel];
+  const bool onto = made.before != kNone && fold_.state().parcels()[made.before].volume_ul > 0;
+  WineEvent event = EventOf(WineEvent::Kind::kPoured, made.row);
+  event.onto_wine = onto;
+  event.value = made.volume_ul;
+  event.vessel = made.place;
+  bool poured = false;
+  ParcelId sole = kNone;
+  bool several = false;
+  for (uint32_t i = movements_into_[parcel]; i != kNone; i = earlier_movements_[i]) {
+    const Movement& m = fold_.state().movements()[i];
+    if (m.commodity != kWine || m.from_parcel == made.before) continue;
+    const bool from_vessel = m.from.kind() == Place::Kind::kVessel;
+    const bool delivered = m.from == Place::Outside(rundlet::v1::ACCOUNT_SOURCE);
+    if (!from_vessel && !delivered) continue;
+    poured = true;
+    event.sweetens |= onto && (delivered || m.amount > made.volume_ul / kTopping);
+    several |= delivered || (sole != kNone && sole != m.from_parcel);
+    if (from_vessel) sole = m.from_parcel;
+  }
+  if (poured || !onto) wine.events.push_back(event);
+  if (made.before != kNone && !onto) CollectAt(made.before, event.position + 1, wine.events);
+  if (onto) return made.before;
+  wine.from_blend = several && sole != kNone;
+  return several ? kNone : sole;
+}
+
+void WineIndex::FollowBack(ParcelId parcel, size_t end, Wine& wine) const {
+  while (parcel != kNone) {
+    CollectAt(parcel, end, wine.events);
+    end = positions_[fold_.state().parcels()[parcel].row];
+    parcel = CollectMaking(parcel, wine);
+  }
+  std::reverse(wine.events.begin(), wine.events.end());
+  std::stable_sort(wine.events.begin(), wine.events.end(),
+                   [](const WineEvent& a, const WineEvent& b) { return a.position < b.position; });
+}
+
+std::optional<Wine> WineIndex::InVessel(Handle vessel) const {
+  const Holding& holding = fold_.state().holding(vessel);
+  if (holding.volume_ul == 0 || holding.parcel == kNone) return std::nullopt;
+  Wine wine{.thing = vessel,
+            .volume_ul = holding.volume_ul,
+            .lot = holding.lot,
+            .row = holding.since,
+            .doses = fold_.state().doses(holding)};
+  FollowBack(holding.parcel, SIZE_MAX, wine);
+  return wine;
+}
+
+std::vector<Wine> WineIndex::OfBottling(Handle bottling) const {
+  std::vector<Wine> wines;
+  const auto runs = runs_.find(bottling);
+  if (runs == runs_.end()) return wines;
+  for (const ParcelId id : runs->second) {
+    const Parcel& run = fold_.state().parcels()[id];
+    std::vector<ParcelId> sources;
+    for (uint32_t i = movements_into_[id]; i != kNone; i = earlier_movements_[i]) {
+      const Movement& m = fold_.state().movements()[i];
+      if (m.commodity == kWine) sources.push_back(m.from_parcel);
+    }
+    std::reverse(sources.begin(), sources.end());
+    for (const ParcelId source : sources) {
+      Wine wine{.thing = bottling,
+                .bottled = true,
+                .volume_ul = run.volume_ul,
+                .lot = run.lot,
+                .row = run.row,
+                .doses = fold_.state().doses(run)};
+      FollowBack(source, positions_[run.row], wine);
+      wine.events.push_back(EventOf(WineEvent::Kind::kBottled, run.row));
+      wine.events.back().vessel = fold_.state().parcels()[source].place;
+      wines.push_back(std::move(wine));
+    }
+  }
+  return wines;
+}
+
+std::vector<Handle> WineIndex::Bottlings() const {
+  std::vector<Handle> bottlings;
+  for (const auto& [bottling, runs] : runs_) bottlings.push_back(bottling);
+  return bottlings;
+}
+
+void WineIndex::WorkOutUse() const {
+  if (use_.has_value()) return;
+  use_.emplace();
+  const Sequence& order = fold_.sequence();
+  for (const auto& [row, record] : fold_.records().all()) {
+    if (!record.has_sanitised() || order.row(row).standing != Row::Standing::kCounts) continue;
+    for (const Line& line : order.lines(order.row(row)))
+      use_->cleanings[line.handle].push_back(positions_[row]);
+    use_->first_cleaning = std::min<size_t>(use_->first_cleaning, positions_[row]);
+  }
+  for (auto& [thing, cleanings] : use_->cleanings) std::sort(cleanings.begin(), cleanings.end());
+  if (use_->cleanings.empty()) return;
+  for (size_t i = 0; i < order.size(); ++i) {
+    const Row& row = order.row(order.at(i));
+    if (row.kind != ActKind::kReceive && row.kind != ActKind::kTransfer &&
+        row.kind != ActKind::kTreat)
+      continue;
+    if (row.standing != Row::Standing::kCounts || fold_.HeldAt(i) != nullptr) continue;
+    for (const Line& line : order.lines(row)) {
+      if (line.role == Role::kDraw || line.role == Role::kFill || line.role == Role::kGear)
+        use_->uses[line.handle].push_back(i);
+    }
+  }
+}
+
+absl::Span<const size_t> WineIndex::UsesOf(Handle thing) const {
+  WorkOutUse();
+  const auto found = use_->uses.find(thing);
+  return found == use_->uses.end() ? absl::Span<const size_t>() : found->second;
+}
+
+absl::Span<const size_t> WineIndex::CleaningsOf(Handle thing) const {
+  WorkOutUse();
+  const auto found = use_->cleanings.find(thing);
+  return found == use_->cleanings.end() ? absl::Span<const size_t>() : found->second;
+}
+
+size_t WineIndex::FirstCleaning() const {
+  WorkOutUse();
+  return use_->first_cleaning;
+}
+
+}  // namespace rundlet::rules

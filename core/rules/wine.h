@@ -1,0 +1,92 @@
+#ifndef RUNDLET_CORE_RULES_WINE_H_
+#define RUNDLET_CORE_RULES_WINE_H_
+
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "absl/container/flat_hash_map.h"
+#include "absl/types/span.h"
+#include "core/fold/fold.h"
+
+// The wine that rules are held against: what is in a vessel now, or went into the bottles of a run,
+// with all that happened to it.
+namespace rundlet::rules {
+
+struct WineEvent {
+  enum class Kind : uint8_t { kPoured, kAdded, kRead, kTreated, kObserved, kBottled };
+
+  Kind kind = Kind::kPoured;
+  bool onto_wine = false;  // poured: there was wine in the vessel already ...
+  bool sweetens = false;  // ... and what came may have brought sugar: juice, or a good part of wine
+  uint32_t of = 0;        // read: v1::ReadingKind; treated: v1::TreatmentKind
+  uint32_t unit = 0;      // read: v1::ReadingUnit
+  size_t position = 0;    // in the fold's order
+  int64_t at_us = 0;
+  int64_t value = 0;  // read: millionths of the unit; poured: the volume afterwards, microlitres
+  RowId row = kNone;
+  Handle vessel = kNoHandle;    // poured: into which
+  Handle material = kNoHandle;  // added: the material or its lot
+};
+
+struct Wine {
+  Handle thing = kNoHandle;  // the vessel or the bottling
+  bool bottled = false;
+  bool from_blend = false;  // its events begin where wines of several vessels met
+  int64_t volume_ul = 0;
+  Handle lot = kNoHandle;
+  RowId row = kNone;  // the entry that last changed its quantity, or bottled it
+  absl::Span<const Share> doses;
+  std::vector<WineEvent> events;  // in order; that of a run ends with its bottling
+};
+
+// Finds wines in a fold. One pass over what the fold did, then each wine costs what happened to it.
+// Good as long as the fold does not change. Not safe to share between threads.
+class WineIndex {
+ public:
+  explicit WineIndex(const Fold& fold);
+
+  // Nothing where the vessel is empty.
+  std::optional<Wine> InVessel(Handle vessel) const;
+  // One for each vessel that a bottling of the run drew from, as each has a history of its own.
+  std::vector<Wine> OfBottling(Handle bottling) const;
+
+  // All runs, in no particular order.
+  std::vector<Handle> Bottlings() const;
+
+  size_t PositionOf(RowId row) const { return positions_[row]; }
+  const Fold& fold() const { return fold_; }
+
+  // When a vessel or a piece of gear was used, and when it was sanitised: positions in the fold's
+  // order. Worked out when first asked for.
+  absl::Span<const size_t> UsesOf(Handle thing) const;
+  absl::Span<const size_t> CleaningsOf(Handle thing) const;
+  // The first cleaning that anybody wrote down; SIZE_MAX if nobody did.
+  size_t FirstCleaning() const;
+
+ private:
+  void FollowBack(ParcelId parcel, size_t end, Wine& wine) const;
+  void CollectAt(ParcelId parcel, size_t end, std::vector<WineEvent>& events) const;
+  // What was poured to make the parcel; returns the parcel that its wine was before, or kNone.
+  ParcelId CollectMaking(ParcelId parcel, Wine& wine) const;
+  WineEvent EventOf(WineEvent::Kind kind, RowId row) const;
+  void WorkOutUse() const;
+
+  const Fold& fold_;
+  std::vector<uint32_t> positions_;          // by row
+  std::vector<uint32_t> movements_into_;     // by parcel: the last
+  std::vector<uint32_t> earlier_movements_;  // by movement: the one before into the same parcel
+  std::vector<FactId> facts_of_;             // the same for facts
+  std::vector<FactId> earlier_facts_;
+  absl::flat_hash_map<Handle, std::vector<ParcelId>> runs_;  // by bottling
+
+  struct Use {
+    absl::flat_hash_map<Handle, std::vector<size_t>> uses, cleanings;
+    size_t first_cleaning = SIZE_MAX;
+  };
+  mutable std::optional<Use> use_;
+};
+
+}  // namespace rundlet::rules
+
+#endif  // RUNDLET_CORE_RULES_WINE_H_
