@@ -1,5 +1,7 @@
 #include "client/cli/change.h"
 
+#include <algorithm>
+
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_replace.h"
 #include "client/base/file.h"
@@ -8,6 +10,7 @@
 #include "client/cli/auto_sync.h"
 #include "client/cli/clock_note.h"
 #include "client/cli/effects.h"
+#include "client/cli/rule_gate.h"
 #include "client/store/file_lock.h"
 #include "core/view/log_line.h"
 
@@ -29,6 +32,8 @@ class ChangeRun {
   absl::Status Prepare(const AmendWords* amend,
                        absl::FunctionRef<absl::Status(Planner&, Change&)> make);
   absl::Status TryOut();
+  bool stopped() const { return AnyStop(findings_) && options_.anyway.empty(); }
+  absl::Status Stop() const;
   void Announce() const;
   absl::Status Save();
   void Conclude() const;
@@ -37,6 +42,8 @@ class ChangeRun {
   absl::Status ReadTime();
   absl::StatusOr<Moment> MomentOfChange();
   void Stamp();
+  absl::Status WriteDrafts();
+  absl::Status KeepReason();
   std::string ShortIdOfMain() const { return ShortId(MainId()); }
   Uuid MainId() const { return *Uuid::FromBytes(written_.back().entry.entry_id()); }
 
@@ -51,6 +58,8 @@ class ChangeRun {
   ChainHead before_;
   std::vector<WrittenEntry> written_;
   Effects effects_;
+  std::vector<Uuid> ids_;                 // of the entries, in order
+  std::vector<rules::Finding> findings_;  // that the change newly causes
 };
 
 absl::Status ChangeRun::ReadTime() {
@@ -112,23 +121,59 @@ absl::Status ChangeRun::Prepare(const AmendWords* amend,
   return absl::OkStatus();
 }
 
+absl::Status ChangeRun::WriteDrafts() {
+  ChainHead next = before_;
+  const Writer writer = cellar_.store.device().writer();
+  written_.clear();
+  for (size_t i = 0; i < change_.entries.size(); ++i) {
+    auto written = WriteEntry(writer, ids_[i], change_.entries[i], next);
+    if (!written.ok()) return written.status();
+    written_.push_back(*std::move(written));
+  }
+  return absl::OkStatus();
+}
+
+// Writes the reason into the entries that break the rules, or else into the main one. What the book
+// makes of them stays the same by it.
+absl::Status ChangeRun::KeepReason() {
+  for (const rules::Finding& finding : findings_) {
+    if (finding.severity == rules::v1::SEVERITY_NOTE) continue;
+    const auto cause =
+        std::find(ids_.begin(), ids_.end(), cellar_.fold->sequence().row(finding.entry).id);
+    const size_t at =
+        cause == ids_.end() ? ids_.size() - 1 : static_cast<size_t>(cause - ids_.begin());
+    v1::Anyway& anyway = *change_.entries[at].mutable_anyway();
+    anyway.set_reason(options_.anyway);
+    const auto& ids = anyway.rule_ids();
+    if (std::find(ids.begin(), ids.end(), finding.rule_id) == ids.end())
+      anyway.add_rule_ids(finding.rule_id);
+  }
+  return WriteDrafts();
+}
+
 absl::Status ChangeRun::TryOut() {
   const auto head = cellar_.store.Head();
   if (!head.ok()) return head.status();
   before_ = *head;
-  ChainHead next = *head;
-  const Writer writer = cellar_.store.device().writer();
-  for (v1::Entry& draft : change_.entries) {
-    auto written = WriteEntry(writer, session_.env.NewId(), std::move(draft), next);
-    if (!written.ok()) return written.status();
-    written_.push_back(*std::move(written));
-  }
+  for (size_t i = 0; i < change_.entries.size(); ++i) ids_.push_back(session_.env.NewId());
+  if (absl::Status status = WriteDrafts(); !status.ok()) return status;
   Fold& fold = *cellar_.fold;
   const Glance before = Glance::Of(fold);
+  const RuleGate gate(fold, change_.entries, now_.at_us);
   for (const WrittenEntry& entry : written_) fold.Insert(entry.entry);
   fold.Settle();
   effects_ =
       WorkOutEffects(fold, before, written_, [&](RowId row) { return EntryOfRow(cellar_, row); });
+  std::vector<RowId> rows;
+  for (const Uuid& id : ids_) rows.push_back(fold.sequence().Find(id));
+  std::vector<Handle> vessels;
+  for (const Glance::Difference& difference : effects_.differences) {
+    if (difference.vessel != kNoHandle) vessels.push_back(difference.vessel);
+  }
+  findings_ = gate.NewIn(fold, change_.entries, rows, vessels);
+  if (!options_.anyway.empty()) {
+    if (absl::Status status = KeepReason(); !status.ok()) return status;
+  }
   if (cellar_.store.device().role == "guest") {
     change_.warnings.push_back(
         "you are a guest here: this is kept on this device, and the server will return it");
@@ -142,17 +187,18 @@ void ChangeRun::Announce() const {
   if (options_.json) return;
   for (const std::string& warning : effects_.warnings)
     session_.err() << "note: " << warning << "\n";
+  PrintFindings(findings_, session_.err());
   for (const std::string& caution : change_.cautions)
     session_.err() << "caution: " << caution << "\n";
   session_.err().flush();
   if (!effects_.held.empty()) {
-    session_.out() << (options_.dry_run
+    session_.out() << (options_.dry_run || stopped()
                            ? absl::StrCat("would be held, without effect: ", effects_.held_evidence)
                            : absl::StrCat("held, without effect so far: ", effects_.held))
                    << "\n";
   }
   // What is only tried out must not read as done.
-  const absl::string_view mood = options_.dry_run ? "would save: " : "";
+  const absl::string_view mood = options_.dry_run || stopped() ? "would save: " : "";
   session_.out() << mood;
   if (amends_.has_value()) session_.out() << "instead of " << ShortId(amends_->id) << ": ";
   session_.out() << absl::StrReplaceAll(effects_.summary, {{"\n", absl::StrCat("\n", mood)}});
@@ -160,6 +206,13 @@ void ChangeRun::Announce() const {
   session_.out() << "\n";
   PrintEffects(effects_, session_.out());
   session_.out().flush();
+}
+
+absl::Status ChangeRun::Stop() const {
+  if (options_.json) Conclude();
+  return absl::FailedPreconditionError(
+      "nothing was saved: a rule stops it (above). If it was done, or must be, say why: "
+      "--anyway \"reason\"");
 }
 
 absl::Status ChangeRun::Save() {
@@ -179,10 +232,11 @@ void ChangeRun::Conclude() const {
     JsonObject json;
     json.Text("entry_id", ids.back())
         .Raw("entry_ids", JsonTexts(ids))
-        .Bool("saved", !options_.dry_run);
+        .Bool("saved", !options_.dry_run && !stopped());
     json.Text("effective_at", FormatWhenIso(when_));
     AddEffects(effects_, json);
     json.Raw("cautions", JsonTexts(change_.cautions));
+    json.Raw("findings", FindingsJson(*cellar_.fold, findings_));
     for (const auto& [name, detail] : change_.details) json.Raw(name, detail);
     session_.out() << json.Finish() << "\n" << std::flush;
     return;
@@ -206,6 +260,8 @@ void DeclareChangeOptions(CLI::App& app, ChangeOptions& options) {
                  "when it happened: \"mon 14:00\", \"2h ago\", \"2026-03-02 14:00\"")
       ->check(said);
   app.add_option("--note", options.note, "a note to keep with it");
+  app.add_option("--anyway", options.anyway,
+                 "why it is done although a rule speaks against it; kept with it");
   app.add_flag("--dry-run", options.dry_run, "say what would happen, save nothing");
   app.add_flag("--json", options.json, "print JSON");
 }
@@ -238,6 +294,7 @@ absl::Status RunChange(Session& session, const ChangeOptions& options, const Ame
   if (absl::Status status = run.Prepare(amend, make); !status.ok()) return status;
   if (absl::Status status = run.TryOut(); !status.ok()) return status;
   run.Announce();
+  if (run.stopped() && !options.dry_run) return run.Stop();
   if (absl::Status status = run.Save(); !status.ok()) return status;
   run.Conclude();
   lock.reset();

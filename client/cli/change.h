@@ -14,6 +14,7 @@ namespace rundlet::client {
 struct ChangeOptions {
   std::string at;
   std::string note;
+  std::string anyway;
   bool dry_run = false;
   bool json = false;
 };
@@ -24,7 +25,7 @@ struct AmendWords {
   std::string reason;
 };
 
-// A command that writes entries. It has --at, --note, --dry-run and --json.
+// A command that writes entries. It has --at, --note, --anyway, --dry-run and --json.
 class ChangeCommand : public Command {
  public:
   void Declare(CLI::App& app) final;
@@ -45,8 +46,9 @@ class ChangeCommand : public Command {
 void DeclareChangeOptions(CLI::App& app, ChangeOptions& options);
 
 // Carries a change out: reads the book under the writer's lock, lets `make` fill the change in,
-// says what will happen and what it makes of the cellar, and saves it, unless it is a dry run. Then
-// tries to sync for a moment. `amend` is null where nothing is amended.
+// says what will happen, what it makes of the cellar and which rules it breaks, and saves it,
+// unless it is a dry run, or breaks a rule that stops it and no reason is given
+// (FailedPrecondition). Then tries to sync for a moment. `amend` is null where nothing is amended.
 absl::Status RunChange(Session& session, const ChangeOptions& options, const AmendWords* amend,
                        absl::FunctionRef<absl::Status(Planner&, Change&)> make);
 

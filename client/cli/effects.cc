@@ -40,19 +40,6 @@ void CollectFlows(const Fold& fold, size_t position, Effects& effects) {
   }
 }
 
-void CheckCapacities(const Fold& fold, Effects& effects) {
-  for (const Glance::Difference& difference : effects.differences) {
-    if (!difference.more) continue;
-    const Directory::Known* known = fold.directory().Find(difference.vessel);
-    const int64_t capacity_ul = known == nullptr ? 0 : known->thing.vessel().capacity_ul();
-    const int64_t volume_ul = fold.state().holding(difference.vessel).volume_ul;
-    if (capacity_ul == 0 || volume_ul <= capacity_ul) continue;
-    effects.warnings.push_back(absl::StrCat(difference.place, " then holds ",
-                                            FormatVolume(volume_ul), ", more than the ",
-                                            FormatVolume(capacity_ul), " that fit in"));
-  }
-}
-
 }  // namespace
 
 Effects WorkOutEffects(const Fold& fold, const Glance& before,
@@ -75,7 +62,6 @@ Effects WorkOutEffects(const Fold& fold, const Glance& before,
     }
   }
   effects.summary = absl::StrJoin(sentences, "\n");
-  CheckCapacities(fold, effects);
 
   const auto others = [&](const std::vector<RowId>& rows, bool with_reason) {
     std::vector<Effects::Other> list;

@@ -18,8 +18,10 @@ class BottlesTest : public ::testing::Test {
     cellar_.Do("vessel new C1 --capacity 23L");
     cellar_.Do("bin new 'Rack A' 'Rack B'");
     cellar_.Do("receive juice 19L --into C1 --lot 'Orchard White 26'");
+    cellar_.Do("treat C1 filter");
   }
   void Bottle() {
+    cellar_.Do("treat C1 filter");
     cellar_.Do(
         "bottle C1 --size 750mL --count 24 --bin 'Rack A' --run OW26 --lot-code L2601 --loss rest");
   }
@@ -80,6 +82,53 @@ TEST_F(BottlesTest, BottlingCautionsByWhatIsKnownOfTheSugar) {
   EXPECT_THAT(cellar_.Do(bottle).err,
               AllOf(HasSubstr("before what was done to the wine since"), HasSubstr("BURST")));
   EXPECT_THAT(cellar_.Do(bottle + " --json").out, HasSubstr("\"cautions\":[\"C1"));
+}
+
+TEST_F(BottlesTest, ARuleStopsWhatMayBurstUntilAReasonIsGiven) {
+  cellar_.Do("receive juice 0.1L --into C1");
+  const std::string bottle =
+      "bottle C1 --size 750mL --count 25 --bin 'Rack A' --run OW26 --loss rest";
+  const auto stopped = cellar_.Run(bottle);
+  EXPECT_EQ(stopped.exit_code, 1);
+  EXPECT_THAT(stopped.err,
+              AllOf(HasSubstr("stop: OW26: bottled, and by the book it may ferment on"),
+                    HasSubstr("(bottling-not-stable)"), HasSubstr("--anyway")));
+  EXPECT_THAT(stopped.out, HasSubstr("would save: "));
+  EXPECT_THAT(cellar_.Do("board").out, HasSubstr("C1      19.1 L")) << "nothing was saved";
+  const auto json = cellar_.Run(bottle + " --json");
+  EXPECT_EQ(json.exit_code, 1);
+  EXPECT_THAT(json.out, AllOf(HasSubstr("\"saved\":false"),
+                              HasSubstr("\"rule_id\":\"bottling-not-stable\"")));
+  EXPECT_THAT(cellar_.Do(bottle + " --dry-run").err, HasSubstr("stop: OW26"));
+  const auto saved = cellar_.Do(bottle + " --anyway 'for the fridge, drunk tonight'");
+  EXPECT_THAT(saved.out, HasSubstr("saved as "));
+  EXPECT_THAT(cellar_.Do("check OW26 --explain").out,
+              AllOf(HasSubstr("stop  OW26: bottled"),
+                    HasSubstr("done anyway: for the fridge, drunk tonight"),
+                    HasSubstr("why: Yeast"), HasSubstr("source: common practice, no source")));
+  EXPECT_THAT(cellar_.Do("check --json").out,
+              HasSubstr("\"anyway\":\"for the fridge, drunk tonight\""));
+}
+
+TEST_F(BottlesTest, CheckNamesWhatBreaksARuleAndEndsWithTheLaw) {
+  EXPECT_THAT(cellar_.Do("check").out, HasSubstr("no rule is broken"));
+  cellar_.Do("settings change --jurisdictions EU");
+  cellar_.Do("lot change 'Orchard White 26' --colour white");
+  cellar_.Do("packet new 'potassium metabisulfite' --name KMS-1 --amount 100g");
+  cellar_.Do("read C1 rs=2g/L");
+  const auto slip = cellar_.Do("add C1 KMS-1 20g");
+  EXPECT_THAT(slip.err,
+              AllOf(HasSubstr("note: C1: 606.7 mg/L of total sulfur dioxide, added in all"),
+                    HasSubstr("(so2-past-limit)"), HasSubstr("A legal limit is a ceiling")));
+  for (const char* what : {"check", "check C1", "check 'Orchard White 26'"}) {
+    EXPECT_THAT(cellar_.Do(what).out,
+                AllOf(HasSubstr("warn  C1: 606.7 mg/L"), HasSubstr("so2-past-limit, by "),
+                      ::testing::EndsWith("Check with your authority.\n")))
+        << what;
+  }
+  EXPECT_THAT(cellar_.Do("note C1 --taste sharp").err, Not(HasSubstr("so2-past-limit")))
+      << "said once, by what caused it";
+  EXPECT_EQ(cellar_.Run("check 'Rack A'").exit_code, 2);
 }
 
 TEST_F(BottlesTest, BottleAPartInSeveralSizes) {

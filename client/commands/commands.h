@@ -55,6 +55,7 @@ std::unique_ptr<Command> MakeShow();
 std::unique_ptr<Command> MakeLog();
 std::unique_ptr<Command> MakeTrace();
 std::unique_ptr<Command> MakeHeld();
+std::unique_ptr<Command> MakeCheck();
 std::unique_ptr<Command> MakeAmend();
 std::unique_ptr<Command> MakeVoid();
 std::unique_ptr<Command> MakeBooks();

@@ -60,6 +60,7 @@ const CommandSpec kCommands[] = {
     {"log", "the entries", kBook, MakeLog},
     {"trace", "what went into it, and where it went", kBook, MakeTrace},
     {"held", "what waits for a person", kBook, MakeHeld},
+    {"check", "which rules the wines break", kBook, MakeCheck},
     {"amend", "another entry in the place of one", kBook, MakeAmend},
     {"void", "an entry counts no longer", kBook, MakeVoid},
     {"books", "all movements as double entry", kBook, MakeBooks},

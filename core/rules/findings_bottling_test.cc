@@ -147,6 +147,9 @@ TEST_F(BottlingRulesTest, FilteredWineIsSure) {
   On(99);
   Do(phone_.Treat("C1", rundlet::v1::TREATMENT_KIND_FILTERING));
   EXPECT_THAT(AfterBottling(), Not(Contains(kStop)));
+  On(99.5);
+  Do(phone_.Receive("Riesling", {testing::Fill("C1", kLitre / 10)}));
+  EXPECT_THAT(Broken("Spring run"), Contains(kStop)) << "juice was poured in afterwards";
 }
 
 TEST_F(BottlingRulesTest, AReasonIsKeptBesideTheFinding) {

@@ -18,14 +18,18 @@ struct Before {
   const WineEvent& at() const { return c.wine.events[step]; }
 };
 
+bool BringsSugar(const Before& b, const WineEvent& event) {
+  v1::Happening sugar;
+  sugar.add_groups("sugar");
+  return event.sweetens || b.c.Is(event, sugar);
+}
+
 // Readings of a kind before the step and after sugar last came in, latest first.
 std::vector<const WineEvent*> ReadingsBefore(const Before& b, rundlet::v1::ReadingKind kind) {
   std::vector<const WineEvent*> readings;
-  v1::Happening sugar;
-  sugar.add_groups("sugar");
   for (size_t i = b.step; i-- > 0;) {
     const WineEvent& event = b.c.wine.events[i];
-    if (event.sweetens || b.c.Is(event, sugar)) break;
+    if (BringsSugar(b, event)) break;
     if (event.kind == WineEvent::Kind::kRead && event.of == static_cast<uint32_t>(kind))
       readings.push_back(&event);
   }
@@ -56,7 +60,17 @@ bool Passes(const Before& b, const v1::Readings& asked) {
   return !asked.has_drift_micro() || std::abs(*value - *then) <= asked.drift_micro();
 }
 
-bool Happened(const Before& b, const v1::Happening& happening, int64_t within_us) {
+// What was done to a wine counts for as long as no sugar came in after it.
+bool HappenedSinceSugar(const Before& b, const v1::Happening& happening) {
+  for (size_t i = b.step; i-- > 0;) {
+    const WineEvent& event = b.c.wine.events[i];
+    if (BringsSugar(b, event)) return false;
+    if (b.c.Is(event, happening)) return true;
+  }
+  return false;
+}
+
+bool HappenedWithin(const Before& b, const v1::Happening& happening, int64_t within_us) {
   for (size_t i = b.step; i-- > 0;) {
     const WineEvent& event = b.c.wine.events[i];
     if (b.c.Is(event, happening) && b.at().at_us - event.at_us < within_us) return true;
@@ -87,11 +101,11 @@ bool Passes(const Before& b, const v1::Check& check) {
     case v1::Check::kReadings:
       return Passes(b, check.readings());
     case v1::Check::kHappened:
-      return Happened(b, check.happened(), INT64_MAX);
+      return HappenedSinceSugar(b, check.happened());
     case v1::Check::kInTheWine:
       return b.c.materials.AnyOf(b.c.wine.doses, check.in_the_wine());
     case v1::Check::kQuiet:
-      return !Happened(b, check.quiet().happening(), check.quiet().minutes() * kMinuteUs);
+      return !HappenedWithin(b, check.quiet().happening(), check.quiet().minutes() * kMinuteUs);
     case v1::Check::kClear:
       return WasClear(b, check.clear());
     case v1::Check::WHAT_NOT_SET:

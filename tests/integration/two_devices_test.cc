@@ -194,6 +194,7 @@ TEST_F(TwoDevicesTest, ManyProcessesOnOneDeviceShareOneChain) {
 TEST_F(TwoDevicesTest, TraceIsTheSameOnBoth) {
   maud_.SetClock("2025-09-20T10:00:00Z");
   maud_.Do("add C1 \"potassium metabisulfite\" 2g");
+  maud_.Do("treat C1 filter");
   maud_.Do("bottle C1 --size 750mL --count 24 --bin Rack --run \"White 1\" --loss rest");
   SyncAndCompare({&maud_, &tobias_});
   const std::string forward = tobias_.Do("trace forward KMS-1");
