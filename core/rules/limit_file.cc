@@ -1,8 +1,5 @@
 #include "core/rules/limit_file.h"
 
-#include <google/protobuf/io/tokenizer.h>
-#include <google/protobuf/text_format.h>
-
 #include <utility>
 
 #include "absl/container/flat_hash_map.h"
@@ -16,32 +13,6 @@ namespace rundlet::rules {
 namespace {
 
 using SourceMap = absl::flat_hash_map<std::string, Source>;
-
-// Keeps the first complaint: those after it follow from it.
-class FirstError : public google::protobuf::io::ErrorCollector {
- public:
-  void AddError(int line, int column, const std::string& message) override {
-    if (text_.empty()) text_ = absl::StrCat(line + 1, ":", column + 1, ": ", message);
-  }
-  void AddWarning(int line, int column, const std::string& message) override {
-    AddError(line, column, message);
-  }
-  const std::string& text() const { return text_; }
-
- private:
-  std::string text_;
-};
-
-absl::StatusOr<v1::LimitFile> Parse(const LimitText& file) {
-  FirstError error;
-  google::protobuf::TextFormat::Parser parser;
-  parser.RecordErrorsTo(&error);
-  v1::LimitFile parsed;
-  if (!parser.ParseFromString(std::string(file.text), &parsed)) {
-    return absl::InvalidArgumentError(absl::StrCat(file.name, ":", error.text()));
-  }
-  return parsed;
-}
 
 template <typename T>
 std::vector<T> ListOf(const google::protobuf::RepeatedField<int>& from) {
@@ -125,25 +96,24 @@ absl::StatusOr<std::vector<Limit>> LimitsOf(const v1::LimitFile& file) {
 
 }  // namespace
 
-absl::StatusOr<std::vector<Limit>> ReadLimitFile(const LimitText& file) {
-  const absl::StatusOr<v1::LimitFile> parsed = Parse(file);
-  if (!parsed.ok()) return parsed.status();
-  const std::string name =
-      absl::StrCat(absl::AsciiStrToLower(parsed->jurisdiction()), ".textproto");
+absl::StatusOr<std::vector<Limit>> ReadLimitFile(const DataFile& file) {
+  v1::LimitFile parsed;
+  if (absl::Status status = ReadMessage(file, parsed); !status.ok()) return status;
+  const std::string name = absl::StrCat(absl::AsciiStrToLower(parsed.jurisdiction()), ".textproto");
   if (file.name != name) {
     return absl::InvalidArgumentError(
-        absl::StrCat(file.name, " is of '", parsed->jurisdiction(), "': it must be called ", name));
+        absl::StrCat(file.name, " is of '", parsed.jurisdiction(), "': it must be called ", name));
   }
-  absl::StatusOr<std::vector<Limit>> limits = LimitsOf(*parsed);
+  absl::StatusOr<std::vector<Limit>> limits = LimitsOf(parsed);
   if (!limits.ok()) {
     return absl::InvalidArgumentError(absl::StrCat(file.name, ": ", limits.status().message()));
   }
   return limits;
 }
 
-absl::StatusOr<std::vector<Limit>> ReadLimitFiles(absl::Span<const LimitText> files) {
+absl::StatusOr<std::vector<Limit>> ReadLimitFiles(absl::Span<const DataFile> files) {
   std::vector<Limit> all;
-  for (const LimitText& file : files) {
+  for (const DataFile& file : files) {
     absl::StatusOr<std::vector<Limit>> limits = ReadLimitFile(file);
     if (!limits.ok()) return limits.status();
     for (Limit& limit : *limits) all.push_back(std::move(limit));

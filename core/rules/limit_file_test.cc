@@ -44,7 +44,7 @@ limits {
 )";
 
 std::string Refusal(absl::string_view name, const std::string& text) {
-  const LimitText file{name, text};
+  const DataFile file{name, text};
   const absl::StatusOr<std::vector<Limit>> read = ReadLimitFiles({file});
   if (read.ok()) return "was read";
   EXPECT_EQ(read.status().code(), absl::StatusCode::kInvalidArgument);

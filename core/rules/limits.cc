@@ -6,8 +6,8 @@
 
 #include "absl/container/flat_hash_map.h"
 #include "absl/container/flat_hash_set.h"
+#include "core/rules/data_file.h"
 #include "core/rules/limit_file.h"
-#include "core/rules/limit_texts.h"
 
 namespace rundlet::rules {
 namespace {
@@ -21,7 +21,7 @@ struct Library {
 
 // The files are part of the program, and a test reads them: a fault in one is a fault of the build.
 const Library* ReadLibrary() {
-  absl::StatusOr<std::vector<Limit>> limits = ReadLimitFiles(LimitTexts());
+  absl::StatusOr<std::vector<Limit>> limits = ReadLimitFiles(LimitFiles());
   if (!limits.ok()) {
     std::fprintf(stderr, "built-in limits: %s\n", std::string(limits.status().message()).c_str());
     std::abort();

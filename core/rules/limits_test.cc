@@ -51,7 +51,7 @@ std::vector<std::string> Ceilings(const std::string& code, const WineClass& wine
 }
 
 TEST(LimitsTest, TheBuiltInFilesAreWhole) {
-  const absl::StatusOr<std::vector<Limit>> read = ReadLimitFiles(LimitTexts());
+  const absl::StatusOr<std::vector<Limit>> read = ReadLimitFiles(LimitFiles());
   ASSERT_TRUE(read.ok()) << read.status();
   EXPECT_EQ(read->size(), AllLimits().size());
   EXPECT_THAT(KnownJurisdictions(),

@@ -3,10 +3,8 @@
 #include <algorithm>
 
 #include "absl/strings/ascii.h"
-#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
-#include "absl/strings/str_split.h"
-#include "absl/strings/strip.h"
+#include "core/quantity/text.h"
 #include "core/view/names.h"
 
 namespace rundlet::rules {
@@ -14,17 +12,8 @@ namespace {
 
 constexpr int64_t kWhole = 1'000'000;
 
-// A short word must stand alone: "egg", but not the "egg" of another word.
-bool Stands(absl::string_view text, absl::string_view word) {
-  if (word.size() > 4) return absl::StrContains(text, word);
-  for (const absl::string_view part : absl::StrSplit(text, absl::ByAnyChar(" -_/,.()"))) {
-    if (part == word || absl::StripSuffix(part, "s") == word) return true;
-  }
-  return false;
-}
-
 bool IsIn(const v1::Group& group, absl::string_view text) {
-  const auto stands = [text](const std::string& word) { return Stands(text, word); };
+  const auto stands = [text](const std::string& word) { return HasWord(text, word); };
   return std::any_of(group.words().begin(), group.words().end(), stands) &&
          std::none_of(group.unless().begin(), group.unless().end(), stands);
 }

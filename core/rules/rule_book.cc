@@ -1,8 +1,5 @@
 #include "core/rules/rule_book.h"
 
-#include <google/protobuf/io/tokenizer.h>
-#include <google/protobuf/text_format.h>
-
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
@@ -13,34 +10,12 @@
 #include "absl/strings/str_cat.h"
 #include "core/rules/limit_check.h"
 #include "core/rules/rule_check.h"
-#include "core/rules/rule_texts.h"
 #include "core/rules/words.h"
 
 namespace rundlet::rules {
 namespace {
 
 constexpr absl::string_view kPractice = "common practice, no source";
-
-// Keeps the first complaint: those after it follow from it.
-class FirstError : public google::protobuf::io::ErrorCollector {
- public:
-  void AddError(int line, int column, const std::string& message) override {
-    if (text_.empty()) text_ = absl::StrCat(line + 1, ":", column + 1, ": ", message);
-  }
-  const std::string& text() const { return text_; }
-
- private:
-  std::string text_;
-};
-
-template <typename Message>
-absl::Status Parse(absl::string_view name, absl::string_view text, Message& message) {
-  FirstError error;
-  google::protobuf::TextFormat::Parser parser;
-  parser.RecordErrorsTo(&error);
-  if (parser.ParseFromString(std::string(text), &message)) return absl::OkStatus();
-  return absl::InvalidArgumentError(absl::StrCat(name, ":", error.text()));
-}
 
 std::string SourceLine(const v1::Source& source, const std::string& article) {
   return absl::StrCat(source.title(), article.empty() ? "" : ", ", article, " (",
@@ -88,7 +63,8 @@ void SetHouseRule(const rundlet::v1::HouseRuleSet& set,
     return;
   }
   KnownRule known{.source = "a rule of this cellar", .house = true};
-  absl::Status status = Parse(set.rule_id(), set.text(), known.rule);
+  absl::Status status =
+      ReadMessage({.name = set.rule_id(), .text = set.text(), .wire = {}}, known.rule);
   known.rule.set_id(set.rule_id());
   if (status.ok()) status = CheckRule(known.rule, groups);
   if (!status.ok()) {
@@ -106,11 +82,11 @@ void SetHouseRule(const rundlet::v1::HouseRuleSet& set,
 
 }  // namespace
 
-absl::StatusOr<RuleBook> ReadRuleFiles(absl::Span<const LimitText> files) {
+absl::StatusOr<RuleBook> ReadRuleFiles(absl::Span<const DataFile> files) {
   RuleBook book;
-  for (const LimitText& text : files) {
+  for (const DataFile& text : files) {
     v1::RuleFile file;
-    if (absl::Status status = Parse(text.name, text.text, file); !status.ok()) return status;
+    if (absl::Status status = ReadMessage(text, file); !status.ok()) return status;
     if (absl::Status status = AddFile(file, book); !status.ok())
       return absl::InvalidArgumentError(absl::StrCat(text.name, ": ", status.message()));
   }
@@ -130,7 +106,7 @@ const RuleBook& BuiltInRules() {
   // The files are part of the program, and a test reads them: a fault in one is a fault of the
   // build.
   static const RuleBook* const kBook = [] {
-    absl::StatusOr<RuleBook> book = ReadRuleFiles(RuleTexts());
+    absl::StatusOr<RuleBook> book = ReadRuleFiles(RuleFiles());
     if (!book.ok()) {
       std::fprintf(stderr, "built-in rules: %s\n", std::string(book.status().message()).c_str());
       std::abort();

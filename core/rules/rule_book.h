@@ -8,7 +8,7 @@
 #include "absl/strings/string_view.h"
 #include "absl/types/span.h"
 #include "core/fold/fold.h"
-#include "core/rules/limit_texts.h"
+#include "core/rules/data_file.h"
 #include "rundlet/rules/v1/rule.pb.h"
 
 // The rules of the trade that this program knows, and those of a cellar's own.
@@ -31,7 +31,7 @@ struct RuleBook {
 // All files together. InvalidArgument names the file, and the line or the rule that is not whole:
 // an id that is well formed and there once, a severity, a text without words in braces that its
 // kind does not fill in, a reason, a kind with its parameters, groups that exist.
-absl::StatusOr<RuleBook> ReadRuleFiles(absl::Span<const LimitText> files);
+absl::StatusOr<RuleBook> ReadRuleFiles(absl::Span<const DataFile> files);
 
 // The files that are built in, read at first use.
 const RuleBook& BuiltInRules();

@@ -7,7 +7,6 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_replace.h"
-#include "core/rules/rule_texts.h"
 
 namespace rundlet::rules {
 namespace {
@@ -27,12 +26,12 @@ rules {
 )";
 
 std::string ErrorOf(const std::string& text) {
-  const LimitText file{.name = "trial.textproto", .text = text};
+  const DataFile file{.name = "trial.textproto", .text = text};
   return std::string(ReadRuleFiles({file}).status().message());
 }
 
 TEST(RuleBookTest, TheBuiltInFilesAreWhole) {
-  const auto book = ReadRuleFiles(RuleTexts());
+  const auto book = ReadRuleFiles(RuleFiles());
   ASSERT_TRUE(book.ok()) << book.status();
   EXPECT_GE(book->rules.size(), 28u);
   for (const KnownRule& known : book->rules) EXPECT_NE(known.source, "") << known.rule.id();
