@@ -78,13 +78,10 @@ class DoseBlend : public AnswerCommand {
       asked.wines.push_back(*std::move(wine));
     }
     if (absl::Status status = ReadCosts(asked); !status.ok()) return status;
-    auto answer = oenology::AnswerBlend(asked);
-    if (answer.ok()) {
-      const auto found = oenology::SolveBlend(asked);
-      if (!found.ok()) return found.status();
-      Remember(asked, *found);
-    }
-    return answer;
+    const auto found = oenology::SolveBlend(asked);
+    if (!found.ok()) return found.status();
+    Remember(asked, *found);
+    return oenology::AnswerBlend(asked, *found);
   }
 
   std::string Next(const Planner&) const override {

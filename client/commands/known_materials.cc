@@ -7,9 +7,9 @@
 #include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
-#include "absl/strings/str_split.h"
 #include "absl/strings/strip.h"
 #include "core/oenology/caution.h"
+#include "core/quantity/text.h"
 
 namespace rundlet::client {
 namespace {
@@ -73,22 +73,13 @@ bool IsOneOf(const absl::string_view (&words)[n], absl::string_view word) {
   });
 }
 
-// A short word must stand alone: "KMS", but not the "kms" in another word.
-bool Stands(absl::string_view text, absl::string_view word) {
-  if (word.size() > 4) return absl::StrContains(text, word);
-  for (const absl::string_view part : absl::StrSplit(text, absl::ByAnyChar(" -_/,.()"))) {
-    if (part == word || absl::StripSuffix(part, "s") == word) return true;
-  }
-  return false;
-}
-
 const KnownMaterial* Known(const v1::Material& material) {
   const std::string text =
       absl::AsciiStrToLower(absl::StrCat(material.name(), " ", material.kind()));
   // What measures it, or is free of it, is not it.
   if (absl::StrContains(text, "strip") || absl::StrContains(text, "free")) return nullptr;
   for (const KnownMaterial& known : kMaterials) {
-    if (Stands(text, known.word)) return &known;
+    if (HasWord(text, known.word)) return &known;
   }
   return nullptr;
 }
@@ -97,7 +88,7 @@ const KnownMaterial* Known(const v1::Material& material) {
 std::optional<int64_t> So2PpmOf(const v1::Material& material) {
   const std::string name = absl::AsciiStrToLower(material.name());
   const bool dry = absl::StrContains(name, "metabisul") || absl::StrContains(name, "e224") ||
-                   absl::StrContains(name, "e223") || Stands(name, "kms");
+                   absl::StrContains(name, "e223") || HasWord(name, "kms");
   if (!dry || absl::StrContains(name, "solution")) return std::nullopt;
   const bool sodium = absl::StrContains(name, "sodium") || absl::StrContains(name, "e223");
   return sodium ? kSodiumPpm : kPotassiumPpm;

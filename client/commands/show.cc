@@ -38,37 +38,47 @@ class ShowCommand : public ViewCommand {
       if (!gravity.ok()) return Usage(absl::StrCat("--target: ", gravity.status().message()));
       target = *gravity;
     }
-    const std::vector<Handle> vessels = FermentingVessels(*cellar.fold, *thing);
+    const std::vector<Fermentation> fermentations = FermentationsOf(*cellar.fold, *thing);
     if (json()) {
-      session.out() << WithForecasts(*cellar.fold, *thing, vessels, target, session);
+      session.out() << WithForecasts(*cellar.fold, *thing, fermentations, target, session);
       return absl::OkStatus();
     }
     session.out() << TextOfThing(*cellar.fold, *thing);
-    for (const Handle vessel : vessels) {
-      const bool named = vessel != *thing;
-      ShowFermentation(*cellar.fold, vessel, named, target, session);
+    for (const Fermentation& fermentation : fermentations) {
+      const bool named = fermentation.vessel != *thing;
+      ShowFermentation(*cellar.fold, fermentation, named, target, session);
     }
     return absl::OkStatus();
   }
 
  private:
-  // The vessels of the thing, itself or a lot's, whose readings tell of a fermentation.
-  static std::vector<Handle> FermentingVessels(const Fold& fold, Handle thing) {
+  struct Fermentation {
+    Handle vessel = kNoHandle;
+    std::vector<DensityStep> steps;
+  };
+
+  // Those that the readings of the thing tell of: of itself, or of the vessels that hold a lot.
+  static std::vector<Fermentation> FermentationsOf(const Fold& fold, Handle thing) {
     std::vector<Handle> vessels;
     if (fold.directory().kind(thing) == v1::Thing::kVessel) vessels = {thing};
     if (fold.directory().kind(thing) == v1::Thing::kLot) vessels = VesselsHolding(fold, thing);
-    std::erase_if(vessels,
-                  [&](Handle vessel) { return !IsFermentation(FermentationIn(fold, vessel)); });
-    return vessels;
+    std::vector<Fermentation> fermentations;
+    for (const Handle vessel : vessels) {
+      std::vector<DensityStep> steps = FermentationIn(fold, vessel);
+      if (IsFermentation(steps)) fermentations.push_back({vessel, std::move(steps)});
+    }
+    return fermentations;
   }
 
-  void ShowFermentation(const Fold& fold, Handle vessel, bool named, double target,
-                        Session& session) const {
-    const std::vector<DensityStep> steps = FermentationIn(fold, vessel);
+  void ShowFermentation(const Fold& fold, const Fermentation& fermentation, bool named,
+                        double target, Session& session) const {
     session.out() << "\n";
-    if (named) session.out() << "In " << fold.directory().NameOf(vessel, fold.sequence()) << "\n";
-    session.out() << PrintFermentation(steps) << "\n";
-    const auto forecast = ForecastOf(steps, target, session.env.Now());
+    if (named) {
+      session.out() << "In " << fold.directory().NameOf(fermentation.vessel, fold.sequence())
+                    << "\n";
+    }
+    session.out() << PrintFermentation(fermentation.steps) << "\n";
+    const auto forecast = ForecastOf(fermentation.steps, target, session.env.Now());
     if (forecast.ok()) {
       if (forecast->day.has_value()) {
         session.out() << oenology::Print(target, 4) << " is reached about "
@@ -82,12 +92,12 @@ class ShowCommand : public ViewCommand {
 
   // The thing as JSON, with an array "forecasts" where there is a fermentation.
   static std::string WithForecasts(const Fold& fold, Handle thing,
-                                   const std::vector<Handle>& vessels, double target,
+                                   const std::vector<Fermentation>& fermentations, double target,
                                    const Session& session) {
     std::string json = JsonOfThing(fold, thing);
     std::vector<std::string> forecasts;
-    for (const Handle vessel : vessels) {
-      const auto forecast = ForecastOf(FermentationIn(fold, vessel), target, session.env.Now());
+    for (const auto& [vessel, steps] : fermentations) {
+      const auto forecast = ForecastOf(steps, target, session.env.Now());
       JsonObject one;
       one.Text("vessel", fold.directory().NameOf(vessel, fold.sequence()));
       if (forecast.ok()) {

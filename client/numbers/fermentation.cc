@@ -94,17 +94,18 @@ absl::StatusOr<DensityForecast> ForecastOf(const std::vector<DensityStep>& steps
                         .gravity = step.gravity,
                         .temperature_c = step.temperature_c});
   }
-  auto answer = oenology::AnswerForecast(readings, target);
-  if (!answer.ok()) return answer.status();
+  const auto forecast = oenology::ForecastGravity(readings, target);
+  if (!forecast.ok()) return forecast.status();
+  DensityForecast result{.answer = oenology::AnswerForecast(readings, target, *forecast),
+                         .day = std::nullopt};
   const double since = static_cast<double>(now.at_us - steps.back().when.at_us) / kDayUs;
   if (since > 2) {
-    answer->Warn(absl::StrCat("the last reading is ", oenology::Print(since, 0),
-                              " days old: measure again"));
+    result.answer.Warn(absl::StrCat("the last reading is ", oenology::Print(since, 0),
+                                    " days old: measure again"));
   }
-  answer->Assume("hydrometer made for 20 C; corrected where the temperature was read with it");
-  DensityForecast result{.answer = *std::move(answer), .day = std::nullopt};
-  if (const auto forecast = oenology::ForecastGravity(readings, target);
-      forecast.ok() && forecast->day.has_value()) {
+  result.answer.Assume(
+      "hydrometer made for 20 C; corrected where the temperature was read with it");
+  if (forecast->day.has_value()) {
     result.day = When{.at_us = steps[0].when.at_us + static_cast<int64_t>(*forecast->day * kDayUs),
                       .utc_offset_min = now.utc_offset_min};
   }

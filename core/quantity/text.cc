@@ -5,8 +5,11 @@
 #include <utility>
 
 #include "absl/strings/ascii.h"
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_replace.h"
+#include "absl/strings/str_split.h"
+#include "absl/strings/strip.h"
 #include "absl/types/span.h"
 
 namespace rundlet {
@@ -72,6 +75,15 @@ bool IsUtf8(absl::string_view text) {
     text.remove_prefix(length);
   }
   return true;
+}
+
+bool HasWord(absl::string_view text, absl::string_view word) {
+  constexpr size_t kShort = 4;
+  if (word.size() > kShort) return absl::StrContains(text, word);
+  for (const absl::string_view part : absl::StrSplit(text, absl::ByAnyChar(" -_/,.()"))) {
+    if (part == word || absl::StripSuffix(part, "s") == word) return true;
+  }
+  return false;
 }
 
 std::string Quoted(absl::string_view text) {

@@ -18,6 +18,10 @@ std::string Tidy(absl::string_view text);
 // Whether it is well-formed UTF-8 (RFC 3629) throughout.
 bool IsUtf8(absl::string_view text);
 
+// Whether a word, in lower case, stands in a lower-case text: one of up to four letters by itself
+// or with a plural s, so that "egg" is not found in another word; a longer one anywhere.
+bool HasWord(absl::string_view text, absl::string_view word);
+
 // The text in double quotes for a message to a person: valid UTF-8 whatever the bytes, control
 // characters escaped, shortened after 60 bytes.
 std::string Quoted(absl::string_view text);

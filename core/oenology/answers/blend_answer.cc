@@ -110,15 +110,19 @@ absl::StatusOr<Answer> AnswerBlendValues(const std::vector<BlendWine>& wines,
 absl::StatusOr<Answer> AnswerBlend(const BlendAsked& asked) {
   const absl::StatusOr<BlendFound> found = SolveBlend(asked);
   if (!found.ok()) return found.status();
+  return AnswerBlend(asked, *found);
+}
+
+absl::StatusOr<Answer> AnswerBlend(const BlendAsked& asked, const BlendFound& found) {
   Answer answer;
   for (size_t i = 0; i < asked.wines.size(); ++i) {
-    if (found->volumes_l[i] < kTraceL) continue;
-    answer.Add(absl::StrCat("of ", asked.wines[i].name), found->volumes_l[i], 2, "L");
+    if (found.volumes_l[i] < kTraceL) continue;
+    answer.Add(absl::StrCat("of ", asked.wines[i].name), found.volumes_l[i], 2, "L");
   }
-  if (absl::Status bad = AddValues(asked.wines, found->volumes_l, asked.goals, answer); !bad.ok()) {
+  if (absl::Status bad = AddValues(asked.wines, found.volumes_l, asked.goals, answer); !bad.ok()) {
     return bad;
   }
-  if (found->cost > 0) answer.Add("cost", found->cost, 2, "");
+  if (found.cost > 0) answer.Add("cost", found.cost, 2, "");
   answer.Rest(kBlendSolver);
   answer.Assume(asked.aim == BlendAim::kLeastCost
                     ? "the cheapest of the blends that fulfil all targets and bounds"

@@ -22,6 +22,8 @@ absl::StatusOr<Answer> AnswerBlendValues(const std::vector<BlendWine>& wines,
 
 // Which volumes do what is asked: one figure for each wine that goes in, then the values.
 absl::StatusOr<Answer> AnswerBlend(const BlendAsked& asked);
+// The same of what SolveBlend found for it.
+absl::StatusOr<Answer> AnswerBlend(const BlendAsked& asked, const BlendFound& found);
 
 // How much is missing to the brim, and which wines would serve: the best five, in order, as
 // figures of the volume to take (all that is missing, or what there is). A wine that is likely to

@@ -32,6 +32,9 @@ absl::StatusOr<Answer> AnswerDissolvedGas(double temperature_c, double alcohol_p
 // The day when a gravity is reached, in days after the last reading, with a range; or what keeps it
 // from being told. Says plainly what is stuck, or too hot.
 absl::StatusOr<Answer> AnswerForecast(absl::Span<const GravityReading> readings, double target);
+// The same of what ForecastGravity made of them.
+Answer AnswerForecast(absl::Span<const GravityReading> readings, double target,
+                      const Forecast& forecast);
 
 }  // namespace rundlet::oenology
 

@@ -117,6 +117,11 @@ void AddDays(const Forecast& f, double last_day, double target, Answer* answer) 
 absl::StatusOr<Answer> AnswerForecast(absl::Span<const GravityReading> readings, double target) {
   const absl::StatusOr<Forecast> forecast = ForecastGravity(readings, target);
   if (!forecast.ok()) return forecast.status();
+  return AnswerForecast(readings, target, *forecast);
+}
+
+Answer AnswerForecast(absl::Span<const GravityReading> readings, double target,
+                      const Forecast& forecast) {
   const auto sooner = [](const GravityReading& a, const GravityReading& b) {
     return a.day < b.day;
   };
@@ -126,15 +131,15 @@ absl::StatusOr<Answer> AnswerForecast(absl::Span<const GravityReading> readings,
       readings.rbegin(), readings.rend(),
       [](const GravityReading& a, const GravityReading& b) { return a.day > b.day; });
   Answer answer;
-  SayState(*forecast, first, last.gravity, target, &answer);
-  if (forecast->state == FermentationState::kFermenting) {
-    if (forecast->model.has_value()) {
-      AddDays(*forecast, last.day, target, &answer);
-      const bool whole = *forecast->model == ForecastModel::kLogistic;
+  SayState(forecast, first, last.gravity, target, &answer);
+  if (forecast.state == FermentationState::kFermenting) {
+    if (forecast.model.has_value()) {
+      AddDays(forecast, last.day, target, &answer);
+      const bool whole = *forecast.model == ForecastModel::kLogistic;
       answer.Step(absl::StrCat(
-          whole ? "logistic" : "exponential tail", " from ", Print(forecast->original, 4), " to ",
-          Print(forecast->final, 4), ", rate ", Print(forecast->rate_per_day, 2),
-          " per day; it misses the readings by ", Print(forecast->residual, 4)));
+          whole ? "logistic" : "exponential tail", " from ", Print(forecast.original, 4), " to ",
+          Print(forecast.final, 4), ", rate ", Print(forecast.rate_per_day, 2),
+          " per day; it misses the readings by ", Print(forecast.residual, 4)));
       answer.Rest(whole ? kLogisticForecast : kTailForecast);
       answer.Assume(
           "warmth and yeast stay as they are; the readings are corrected for temperature");
@@ -143,12 +148,12 @@ absl::StatusOr<Answer> AnswerForecast(absl::Span<const GravityReading> readings,
       answer.Warn("no curve fits these readings: take another one");
     }
   }
-  if (forecast->state != FermentationState::kReached &&
-      forecast->state != FermentationState::kRising) {
-    answer.Add("drop a day, now", forecast->drop_per_day, 4, "SG/d");
+  if (forecast.state != FermentationState::kReached &&
+      forecast.state != FermentationState::kRising) {
+    answer.Add("drop a day, now", forecast.drop_per_day, 4, "SG/d");
   }
   SayHeat(readings, &answer);
-  if (forecast->state == FermentationState::kFermenting) answer.Mind(Caution::kCarbonDioxide);
+  if (forecast.state == FermentationState::kFermenting) answer.Mind(Caution::kCarbonDioxide);
   return answer;
 }
 
