@@ -3,27 +3,17 @@
 #include "absl/strings/str_cat.h"
 #include "client/cli/near.h"
 #include "client/commands/commands.h"
+#include "core/view/log_line.h"
 
 namespace rundlet::client {
 namespace {
-
-constexpr std::pair<const char*, v1::TreatmentKind> kTreatments[] = {
-    {"degas", v1::TREATMENT_KIND_DEGASSING},
-    {"stir", v1::TREATMENT_KIND_STIRRING},
-    {"chill", v1::TREATMENT_KIND_CHILLING},
-    {"warm", v1::TREATMENT_KIND_WARMING},
-    {"filter", v1::TREATMENT_KIND_FILTERING},
-    {"turn", v1::TREATMENT_KIND_TURNING},
-    {"punch-down", v1::TREATMENT_KIND_PUNCHING_DOWN},
-    {"pump-over", v1::TREATMENT_KIND_PUMPING_OVER},
-    {"gas", v1::TREATMENT_KIND_COVERING_WITH_GAS}};
 
 class Treat : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) override {
     v1::Treatment treatment;
     std::vector<std::string> words;
-    for (const auto& [word, kind] : kTreatments) {
+    for (const auto& [word, kind] : TreatmentVerbs()) {
       words.emplace_back(word);
       if (what_ == word) treatment.set_kind(kind);
     }

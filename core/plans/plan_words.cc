@@ -9,6 +9,7 @@
 #include "absl/strings/str_split.h"
 #include "absl/strings/strip.h"
 #include "core/quantity/text.h"
+#include "core/view/log_line.h"
 
 namespace rundlet::plans {
 namespace {
@@ -29,23 +30,6 @@ constexpr ActRow kActs[] = {
 };
 static_assert(std::size(kActs) + 1 == v1::StepAct_ARRAYSIZE);
 
-struct TreatmentRow {
-  const char* word;
-  v1::TreatmentKind kind;
-};
-constexpr TreatmentRow kTreatments[] = {
-    {"degas", v1::TREATMENT_KIND_DEGASSING},
-    {"stir", v1::TREATMENT_KIND_STIRRING},
-    {"chill", v1::TREATMENT_KIND_CHILLING},
-    {"warm", v1::TREATMENT_KIND_WARMING},
-    {"filter", v1::TREATMENT_KIND_FILTERING},
-    {"turn", v1::TREATMENT_KIND_TURNING},
-    {"punch-down", v1::TREATMENT_KIND_PUNCHING_DOWN},
-    {"pump-over", v1::TREATMENT_KIND_PUMPING_OVER},
-    {"gas", v1::TREATMENT_KIND_COVERING_WITH_GAS},
-};
-static_assert(std::size(kTreatments) + 1 == v1::TreatmentKind_ARRAYSIZE);
-
 constexpr int64_t kHoursPerDay = 24;
 constexpr int64_t kMaxHours = kHoursPerDay * 366 * 5;
 
@@ -55,8 +39,8 @@ std::string ActWord(v1::StepAct act, v1::TreatmentKind treatment) {
   for (const ActRow& row : kActs) {
     if (row.act != act) continue;
     if (act != v1::STEP_ACT_TREAT) return row.word;
-    for (const TreatmentRow& kind : kTreatments) {
-      if (kind.kind == treatment) return absl::StrCat(row.word, " ", kind.word);
+    for (const TreatmentVerb& known : TreatmentVerbs()) {
+      if (known.kind == treatment) return absl::StrCat(row.word, " ", known.verb);
     }
     return row.word;
   }
@@ -70,8 +54,9 @@ std::optional<ActMeant> ReadActWord(string_view words) {
   }
   string_view kind_word = tidy;
   if (!absl::ConsumePrefix(&kind_word, "treat ")) return std::nullopt;
-  for (const TreatmentRow& kind : kTreatments) {
-    if (kind_word == kind.word) return ActMeant{.act = v1::STEP_ACT_TREAT, .treatment = kind.kind};
+  for (const TreatmentVerb& known : TreatmentVerbs()) {
+    if (kind_word == known.verb)
+      return ActMeant{.act = v1::STEP_ACT_TREAT, .treatment = known.kind};
   }
   return std::nullopt;
 }
@@ -79,7 +64,8 @@ std::optional<ActMeant> ReadActWord(string_view words) {
 std::vector<std::string> AllActWords() {
   std::vector<std::string> words;
   for (const ActRow& row : kActs) words.emplace_back(row.word);
-  for (const TreatmentRow& kind : kTreatments) words.push_back(absl::StrCat("treat ", kind.word));
+  for (const TreatmentVerb& known : TreatmentVerbs())
+    words.push_back(absl::StrCat("treat ", known.verb));
   return words;
 }
 

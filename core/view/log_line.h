@@ -38,6 +38,12 @@ std::vector<size_t> PositionsAbout(const Fold& fold, Handle thing);
 absl::string_view AccountWord(v1::Account account);
 absl::string_view ReadingWord(v1::ReadingKind kind);
 absl::string_view TreatmentWord(v1::TreatmentKind kind);
+// The words by which commands and plans name treatments: "degas", "punch-down".
+struct TreatmentVerb {
+  absl::string_view verb;
+  v1::TreatmentKind kind;
+};
+absl::Span<const TreatmentVerb> TreatmentVerbs();
 absl::string_view AspectWord(v1::Aspect aspect);
 absl::string_view InflowWord(v1::InflowKind kind);
 

@@ -1,4 +1,6 @@
 // The words for what the wire counts with numbers.
+#include <iterator>
+
 #include "core/view/log_line.h"
 
 namespace rundlet {
@@ -41,6 +43,8 @@ absl::string_view AccountWord(v1::Account account) {
       return "used";
     case v1::ACCOUNT_COUNTED:
       return "counted";
+    case v1::ACCOUNT_OPENED:
+      return "opened";
     default:
       return "elsewhere";
   }
@@ -94,6 +98,22 @@ absl::string_view TreatmentWord(v1::TreatmentKind kind) {
     default:
       return "treated";
   }
+}
+
+absl::Span<const TreatmentVerb> TreatmentVerbs() {
+  static constexpr TreatmentVerb kVerbs[] = {
+      {"degas", v1::TREATMENT_KIND_DEGASSING},
+      {"stir", v1::TREATMENT_KIND_STIRRING},
+      {"chill", v1::TREATMENT_KIND_CHILLING},
+      {"warm", v1::TREATMENT_KIND_WARMING},
+      {"filter", v1::TREATMENT_KIND_FILTERING},
+      {"turn", v1::TREATMENT_KIND_TURNING},
+      {"punch-down", v1::TREATMENT_KIND_PUNCHING_DOWN},
+      {"pump-over", v1::TREATMENT_KIND_PUMPING_OVER},
+      {"gas", v1::TREATMENT_KIND_COVERING_WITH_GAS},
+  };
+  static_assert(std::size(kVerbs) + 1 == v1::TreatmentKind_ARRAYSIZE);
+  return kVerbs;
 }
 
 absl::string_view AspectWord(v1::Aspect aspect) {
