@@ -2,4 +2,5 @@
 # new file, and a line here.
 set(RUNDLET_MIGRATIONS
   ${CMAKE_CURRENT_LIST_DIR}/0001_journal.sql
-  ${CMAKE_CURRENT_LIST_DIR}/0002_projections.sql)
+  ${CMAKE_CURRENT_LIST_DIR}/0002_projections.sql
+  ${CMAKE_CURRENT_LIST_DIR}/0003_counts.sql)

@@ -39,6 +39,7 @@ Glance Glance::Of(const Fold& fold) {
     glance.vessels_.emplace(vessel, std::move(content));
   }
   for (const Balance& balance : state.balances()) {
+    if (balance.place.kind() == Place::Kind::kOutside) continue;  // no place that is looked at
     if (balance.amount != 0) glance.balances_[{balance.place, balance.commodity}] = balance.amount;
   }
   for (size_t i = 0; i < state.held().size(); ++i) glance.held_.push_back(state.held()[i].row);

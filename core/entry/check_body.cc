@@ -37,6 +37,7 @@ bool IsWineOutflow(v1::Account account) {
 bool IsBottleOutflow(v1::Account account) {
   return account == v1::ACCOUNT_BREAKAGE || account == v1::ACCOUNT_SAMPLE ||
          account == v1::ACCOUNT_DUMP || account == v1::ACCOUNT_LOSS ||
+         account == v1::ACCOUNT_OPENED ||
          (account >= v1::ACCOUNT_SERVED && account <= v1::ACCOUNT_DONATED);
 }
 
@@ -75,22 +76,36 @@ void CheckOutflows(Checker& check, const google::protobuf::RepeatedPtrField<v1::
   }
 }
 
-void CheckTransfer(Checker& check, const v1::Transfer& transfer) {
-  CheckDraws(check, transfer.draws());
-  int rests = 0;
-  check.Need(transfer.fills_size() >= 1 && transfer.fills_size() <= kMaxLines,
+void CheckTemperature(Checker& check, int32_t millic) {
+  check.Need(millic >= kMinTemperatureMillic && millic <= kMaxTemperatureMillic,
+             "a temperature from -50 to 200 C");
+}
+
+void CheckCost(Checker& check, int64_t cents) {
+  check.AtMost(cents, kMaxCents, "a cost, in cents,");
+}
+
+void CheckFills(Checker& check, const google::protobuf::RepeatedPtrField<v1::Fill>& fills,
+                int* rests) {
+  check.Need(fills.size() >= 1 && fills.size() <= kMaxLines,
              "at least one vessel to fill, at most 256");
   std::set<absl::string_view> seen;
-  for (const v1::Fill& fill : transfer.fills()) {
+  for (const v1::Fill& fill : fills) {
     check.NeedId(fill.vessel_id(), "the vessel filled");
     check.Need(seen.insert(fill.vessel_id()).second, "each vessel filled only once");
     if (fill.how_much_case() == v1::Fill::kRest) {
       check.Need(fill.rest(), "'rest' to be said or left out");
-      ++rests;
+      ++*rests;
     } else {
       check.NeedAmount(fill.volume_ul(), kMaxVolumeUl, "a filled volume, in microlitres,");
     }
   }
+}
+
+void CheckTransfer(Checker& check, const v1::Transfer& transfer) {
+  CheckDraws(check, transfer.draws());
+  int rests = 0;
+  CheckFills(check, transfer.fills(), &rests);
   CheckOutflows(check, transfer.outflows(), &rests);
   check.Need(rests <= 1, "at most one place for the rest");
   check.OptionalId(transfer.lot_id(), "the lot");
@@ -104,6 +119,9 @@ void CheckAdditionLine(Checker& check, const v1::AdditionLine& line) {
                "what was added");
   CheckAmount(check, line.amount());
   check.AtMost(line.volume_effect_ul(), kMaxVolumeUl, "a volume effect, in microlitres,");
+  check.AtMost(line.mixed_in_ul(), line.volume_effect_ul(),
+               "water to stir it into that is a part of the volume effect");
+  CheckTemperature(check, line.mixed_at_millic());
 }
 
 // Names are printed on terminals, one a line.
@@ -135,6 +153,11 @@ void CheckThing(Checker& check, const v1::Thing& thing, bool registering) {
       check.AtMost(thing.material().volume_effect_ul(), 1'000'000,
                    "a volume effect, in microlitres a unit,");
       check.AtMost(thing.material().so2_ppm(), 1'000'000, "an SO2 content, in millionths,");
+      check.AtMost(thing.material().unit_mass_ug(), kMaxAmount,
+                   "the mass of a unit, in micrograms,");
+      check.AtMost(thing.material().keep_base(), kMaxAmount, "an amount to keep on hand");
+      CheckTemperature(check, thing.material().coldest_millic());
+      CheckTemperature(check, thing.material().warmest_millic());
       break;
     case v1::Thing::kMaterialLot:
       name = name_of(thing.material_lot());
@@ -143,6 +166,9 @@ void CheckThing(Checker& check, const v1::Thing& thing, bool registering) {
     case v1::Thing::kBin:
       name = name_of(thing.bin());
       check.AtMost(thing.bin().capacity_bottles(), kMaxBottles, "a capacity, in bottles,");
+      check.OptionalId(thing.bin().inside_id(), "the bin that it is a part of");
+      check.Need(thing.bin().inside_id() != thing.thing_id() || thing.thing_id().empty(),
+                 "a bin other than itself to be a part of");
       break;
     case v1::Thing::kMember:
       name = name_of(thing.member());
@@ -193,6 +219,32 @@ void CheckBottled(Checker& check, const v1::Bottled& bottled) {
   for (const v1::AdditionLine& line : bottled.packaging()) CheckAdditionLine(check, line);
 }
 
+void CheckTaken(Checker& check, const v1::BottlesTaken& taken) {
+  CheckBottles(check, taken.bottles(), false);
+  check.Need(IsBottleOutflow(taken.account()), "a reason: served, sold, gift, breakage ...");
+  check.OptionalId(taken.member_id(), "whose share it is");
+  check.AtMost(taken.left_ul(), kMaxVolumeUl, "what is left in them, in microlitres,");
+  if (taken.opened()) {
+    check.Need(taken.from_bin_id().empty(), "no bin: opened bottles lie in none");
+    check.Need(taken.account() != v1::ACCOUNT_OPENED, "what became of the opened bottles");
+  } else {
+    check.NeedId(taken.from_bin_id(), "the bin");
+  }
+}
+
+void CheckEmptied(Checker& check, const v1::BottlesEmptied& emptied) {
+  CheckBottles(check, emptied.bottles(), false);
+  if (!check.status().ok()) return;
+  check.Need(emptied.bottles().count() <= kMaxVolumeUl / emptied.bottles().size_ul(),
+             "no more wine in its bottles than 100,000 m3");
+  check.NeedId(emptied.from_bin_id(), "the bin");
+  int rests = 0;
+  CheckFills(check, emptied.fills(), &rests);
+  CheckOutflows(check, emptied.outflows(), &rests);
+  check.Need(rests <= 1, "at most one place for the rest");
+  check.OptionalId(emptied.lot_id(), "the lot");
+}
+
 void CheckReading(Checker& check, const v1::Reading& reading) {
   check.NeedId(reading.vessel_id(), "the vessel");
   check.OptionalId(reading.equipment_id(), "the instrument");
@@ -213,6 +265,8 @@ void CheckSettings(Checker& check, const v1::SettingsChanged& settings) {
   check.AtMost(settings.tolerance_ul(), kMaxVolumeUl, "a tolerance, in microlitres,");
   CheckName(check, settings.cellar_name(), "a cellar name");
   check.Need(settings.jurisdictions().codes_size() <= 32, "at most 32 jurisdictions");
+  check.Need(settings.currency().empty() || settings.currency().size() == 3,
+             "a currency of three letters");
 }
 
 void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
@@ -242,15 +296,17 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
       check.NeedId(entry.bottles_moved().to_bin_id(), "the bin moved to");
       break;
     case v1::Entry::kBottlesTaken:
-      CheckBottles(check, entry.bottles_taken().bottles(), false);
-      check.NeedId(entry.bottles_taken().from_bin_id(), "the bin");
-      check.Need(IsBottleOutflow(entry.bottles_taken().account()),
-                 "a reason: served, sold, gift, breakage ...");
+      CheckTaken(check, entry.bottles_taken());
       break;
     case v1::Entry::kBottlesReturned:
       CheckBottles(check, entry.bottles_returned().bottles(), false);
       check.NeedId(entry.bottles_returned().to_bin_id(), "the bin");
-      check.Need(IsBottleOutflow(entry.bottles_returned().account()), "where they come back from");
+      check.Need(IsBottleOutflow(entry.bottles_returned().account()) &&
+                     entry.bottles_returned().account() != v1::ACCOUNT_OPENED,
+                 "where they come back from");
+      break;
+    case v1::Entry::kBottlesEmptied:
+      CheckEmptied(check, entry.bottles_emptied());
       break;
     case v1::Entry::kBinCounted: {
       check.NeedId(entry.bin_counted().bin_id(), "the bin");
@@ -303,6 +359,7 @@ absl::Status CheckBody(const v1::Entry& entry) {
     case v1::Entry::kMaterialReceived:
       check.NeedId(entry.material_received().material_lot_id(), "the material lot");
       CheckAmount(check, entry.material_received().amount());
+      CheckCost(check, entry.material_received().cost_cents());
       break;
     case v1::Entry::kWineReceived: {
       const v1::WineReceived& received = entry.wine_received();
@@ -311,6 +368,7 @@ absl::Status CheckBody(const v1::Entry& entry) {
           "what came in");
       check.NeedId(received.lot_id(), "the lot");
       check.AtMost(received.fruit_mass_ug(), kMaxAmount, "a mass of fruit, in micrograms,");
+      CheckCost(check, received.cost_cents());
       check.Need(received.fills_size() >= 1 && received.fills_size() <= kMaxLines,
                  "at least one vessel to fill, at most 256");
       std::set<absl::string_view> seen;

@@ -38,9 +38,10 @@ void CheckStep(Checker& check, const v1::PlanStep& step, std::set<std::string>& 
     check.Need(!dose.material().empty(), "the material of a dose");
     CheckText(check, dose.material(), "a material of at most 800 bytes");
     check.Need(
-        dose.dimension() != v1::DIMENSION_UNSPECIFIED && v1::Dimension_IsValid(dose.dimension()),
-        "a dose by mass, volume or count");
-    check.NeedAmount(dose.base(), kMaxAmount, "a dose");
+        v1::Dimension_IsValid(dose.dimension()) &&
+            (dose.base() == 0) == (dose.dimension() == v1::DIMENSION_UNSPECIFIED),
+        "a dose by mass, volume or count, or none");
+    check.AtMost(dose.base(), kMaxAmount, "a dose");
     check.Need(dose.per_ul() >= 0 && dose.per_ul() <= kMaxVolumeUl, "a dose by a volume of wine");
   }
   for (const v1::StepGate& gate : step.gates()) {
@@ -75,6 +76,27 @@ void CheckSanitised(Checker& check, const v1::Sanitised& sanitised) {
   check.AtMost(sanitised.contact_min(), kMaxDurationMin, "a contact time, in minutes,");
   CheckText(check, sanitised.agent(), "an agent of at most 800 bytes");
   CheckText(check, sanitised.strength(), "a strength of at most 800 bytes");
+  check.Need(sanitised.temperature_millic() >= kMinTemperatureMillic &&
+                 sanitised.temperature_millic() <= kMaxTemperatureMillic,
+             "a temperature from -50 to 200 C");
+}
+
+void CheckContribution(Checker& check, const v1::Contributed& contributed) {
+  check.NeedId(contributed.member_id(), "who put it in");
+  check.NeedId(contributed.lot_id(), "the lot");
+  check.Need(contributed.kind() != v1::CONTRIBUTION_KIND_UNSPECIFIED &&
+                 v1::ContributionKind_IsValid(contributed.kind()),
+             "money, fruit, work or bottles");
+  check.AtMost(contributed.worth_cents(), kMaxCents, "what it counts for, in cents,");
+  check.AtMost(contributed.amount(), kMaxAmount, "an amount");
+  CheckText(check, contributed.what(), "a text of at most 800 bytes");
+}
+
+void CheckCostEntered(Checker& check, const v1::CostEntered& cost) {
+  check.OptionalId(cost.lot_id(), "the lot");
+  check.NeedAmount(cost.cents(), kMaxCents, "a cost, in cents,");
+  check.Need(!cost.what().empty(), "what it was for");
+  CheckText(check, cost.what(), "a text of at most 800 bytes");
 }
 
 void CheckBooking(Checker& check, const v1::GearBooked& booked) {
@@ -113,6 +135,7 @@ bool CheckRecord(Checker& check, const v1::Entry& entry) {
       check.OptionalId(entry.gear_handed().member_id(), "who has it");
       if (entry.gear_handed().until_us() != 0)
         CheckTime(check, entry.gear_handed().until_us(), "the time until which it is lent");
+      CheckText(check, entry.gear_handed().condition(), "a condition of at most 800 bytes");
       return true;
     case v1::Entry::kGearBooked:
       CheckBooking(check, entry.gear_booked());
@@ -137,6 +160,15 @@ bool CheckRecord(Checker& check, const v1::Entry& entry) {
       return true;
     case v1::Entry::kPlanEnded:
       check.NeedId(entry.plan_ended().plan_id(), "the plan");
+      return true;
+    case v1::Entry::kOccasionClosed:
+      check.NeedId(entry.occasion_closed().bin_id(), "the occasion");
+      return true;
+    case v1::Entry::kContributed:
+      CheckContribution(check, entry.contributed());
+      return true;
+    case v1::Entry::kCostEntered:
+      CheckCostEntered(check, entry.cost_entered());
       return true;
     case v1::Entry::kHouseRuleSet:
       check.Need(!entry.house_rule_set().rule_id().empty() &&

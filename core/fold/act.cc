@@ -69,6 +69,14 @@ class ActWriter {
     Line& line = Add(Role::kBottles, bin);
     line.other = commodity;
     line.amount = bottles.count();
+    line.extra = bottles.count() * bottles.size_ul();
+  }
+
+  void Opened(const v1::Bottles& bottles) {
+    const Commodity commodity = BottlesOf(bottles.bottling_id(), bottles.size_ul());
+    Line& line = Add(Role::kOpened);
+    line.other = commodity;
+    line.amount = bottles.count();
   }
 
   // The run that bottles are of must be known as well; it follows what the act is about.
@@ -115,7 +123,7 @@ void WriteVesselAct(const v1::Entry& entry, ActWriter& write, Act& act) {
       for (const v1::AdditionLine& line : entry.addition().lines()) write.Material(line);
       break;
     case v1::Entry::kGauging:
-      act.kind = ActKind::kGauge;
+      act.kind = entry.gauging().noted() ? ActKind::kGaugeNote : ActKind::kGauge;
       write.Add(Role::kVessel, write.Intern(entry.gauging().vessel_id()));
       write.Add(Role::kVolume).amount = entry.gauging().volume_ul();
       write.Add(Role::kAccount, entry.gauging().cause() == v1::ACCOUNT_UNSPECIFIED
@@ -177,6 +185,16 @@ void WriteRecord(const v1::Entry& entry, ActWriter& write, Act& act) {
     case v1::Entry::kPlanStarted:
       about(entry.plan_started().lot_id());
       break;
+    case v1::Entry::kOccasionClosed:
+      about(entry.occasion_closed().bin_id());
+      break;
+    case v1::Entry::kContributed:
+      about(entry.contributed().lot_id());
+      about(entry.contributed().member_id());
+      break;
+    case v1::Entry::kCostEntered:
+      about(entry.cost_entered().lot_id());
+      break;
     case v1::Entry::kPlanStepDone:
     case v1::Entry::kPlanStepSkipped:
     case v1::Entry::kPlanShifted:
@@ -209,9 +227,14 @@ void WriteStoreAct(const v1::Entry& entry, ActWriter& write, Act& act) {
       write.Bottling(entry.bottles_moved().bottles());
       break;
     case v1::Entry::kBottlesTaken:
-      act.kind = ActKind::kBottlesTake;
-      write.Bottles(write.Intern(entry.bottles_taken().from_bin_id()),
-                    entry.bottles_taken().bottles());
+      if (entry.bottles_taken().opened()) {
+        act.kind = ActKind::kBottlesFinish;
+        write.Opened(entry.bottles_taken().bottles());
+      } else {
+        act.kind = ActKind::kBottlesTake;
+        write.Bottles(write.Intern(entry.bottles_taken().from_bin_id()),
+                      entry.bottles_taken().bottles());
+      }
       write.Add(Role::kAccount, entry.bottles_taken().account());
       write.Bottling(entry.bottles_taken().bottles());
       break;
@@ -222,6 +245,16 @@ void WriteStoreAct(const v1::Entry& entry, ActWriter& write, Act& act) {
       write.Add(Role::kAccount, entry.bottles_returned().account());
       write.Bottling(entry.bottles_returned().bottles());
       break;
+    case v1::Entry::kBottlesEmptied: {
+      const v1::BottlesEmptied& emptied = entry.bottles_emptied();
+      act.kind = ActKind::kBottlesEmpty;
+      write.Bottles(write.Intern(emptied.from_bin_id()), emptied.bottles());
+      write.Bottling(emptied.bottles());
+      for (const v1::Fill& fill : emptied.fills()) write.Fill(fill);
+      for (const v1::Outflow& outflow : emptied.outflows()) write.Outflow(outflow);
+      if (!emptied.lot_id().empty()) write.Add(Role::kLot, write.Intern(emptied.lot_id()));
+      break;
+    }
     case v1::Entry::kBinCounted:
       act.kind = ActKind::kBinCount;
       for (const v1::Bottles& bottles : entry.bin_counted().bottles()) {

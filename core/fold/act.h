@@ -18,15 +18,18 @@ enum class ActKind : uint8_t {
   kDirectory,    // registers, changes or retires a thing
   kSettings,
   kVoid,
-  kReceive,   // wine from outside into vessels
-  kTransfer,  // draws shared out to vessels, bottles and the world outside
-  kAdd,       // materials into a vessel
-  kGauge,     // the book follows a dip reading
+  kReceive,    // wine from outside into vessels
+  kTransfer,   // draws shared out to vessels, bottles and the world outside
+  kAdd,        // materials into a vessel
+  kGauge,      // the book follows a dip reading
+  kGaugeNote,  // a dip reading that is only shown
   kStockIn,
   kStockCount,
   kBottlesMove,
   kBottlesTake,
   kBottlesReturn,
+  kBottlesFinish,  // of those that stand opened
+  kBottlesEmpty,   // back into vessels
   kBinCount,
   kRead,
   kTreat,
@@ -45,7 +48,8 @@ enum class Role : uint8_t {
   kGlass,      // handle: bin; other: commodity; amount: bottles; extra: microlitres of wine in them
   kMaterial,   // handle: delivery (whole) or material; other: commodity; amount; extra: volume
                // effect in microlitres
-  kBottles,    // handle: bin; other: commodity; amount: bottles
+  kBottles,    // handle: bin; other: commodity; amount: bottles; extra: their nominal content
+  kOpened,     // other: commodity; amount: bottles that stand opened
   kToBin,      // handle: bin
   kAccount,    // handle: v1::Account
   kMeasure,    // handle: v1::ReadingKind; other: v1::ReadingUnit; amount: millionths of the unit

@@ -91,10 +91,25 @@ void Applier::Apply(RowId row, ActKind kind, absl::Span<const Line> lines) {
       StockCount(lines);
       break;
     case ActKind::kBottlesMove:
-      TakeFromBin(lines[0], Place::Bin(lines[1].handle));
+      TakeBottles(lines[0], Place::Bin(lines[0].handle), Place::Bin(lines[1].handle));
       break;
     case ActKind::kBottlesTake:
-      TakeFromBin(lines[0], Place::Outside(static_cast<v1::Account>(lines[1].handle)));
+      TakeBottles(lines[0], Place::Bin(lines[0].handle),
+                  Place::Outside(static_cast<v1::Account>(lines[1].handle)));
+      break;
+    case ActKind::kBottlesFinish:
+      TakeBottles(lines[0], Place::Outside(v1::ACCOUNT_OPENED),
+                  Place::Outside(static_cast<v1::Account>(lines[1].handle)));
+      break;
+    case ActKind::kBottlesEmpty:
+      EmptyBottles(lines);
+      break;
+    case ActKind::kGaugeNote:
+      AppendFact({.value = FindLine(lines, Role::kVolume)->amount -
+                           state_.holding(lines[0].handle).volume_ul,
+                  .subject = lines[0].handle,
+                  .type = FactType::kVolumeCount},
+                 false);
       break;
     case ActKind::kBottlesReturn:
       Move(lines[0].other, lines[0].amount,
@@ -243,18 +258,23 @@ void Applier::StockCount(absl::Span<const Line> lines) {
   }
 }
 
-bool Applier::TakeFromBin(const Line& line, Place to) {
-  const Place bin = Place::Bin(line.handle);
-  const Balance* balance = state_.FindBalance(bin, line.other);
+bool Applier::HasBottles(const Line& line, Place from) {
+  const Balance* balance = state_.FindBalance(from, line.other);
   const int64_t there = balance == nullptr ? 0 : balance->amount;
   if (there < line.amount) {
     return HoldFor(v1::HELD_REASON_NOT_ENOUGH_BOTTLES, line.handle, line.amount, there,
                    balance == nullptr ? kNone : balance->last_out);
   }
-  Move(line.other, line.amount, bin, to);
-  Withdraw(bin, line.other, line.amount);
-  if (to.kind() == Place::Kind::kBin) Deposit(to, line.other, line.amount);
   return true;
+}
+
+void Applier::TakeBottles(const Line& line, Place from, Place to) {
+  if (!HasBottles(line, from)) return;
+  Move(line.other, line.amount, from, to);
+  Withdraw(from, line.other, line.amount);
+  // Outside nothing is counted, but for the bottles that stand opened.
+  if (to.kind() == Place::Kind::kBin || to == Place::Outside(v1::ACCOUNT_OPENED))
+    Deposit(to, line.other, line.amount);
 }
 
 void Applier::BinCount(absl::Span<const Line> lines) {

@@ -34,8 +34,11 @@ class Applier {
   bool PlanDraws(absl::Span<const Line> lines, int64_t* drawn_ul);
   bool PlanOutputs(absl::Span<const Line> lines, int64_t drawn_ul, int64_t* rest_ul,
                    int64_t* unsaid_loss_ul);
-  bool DosesFit(absl::Span<const Line> lines);
-  bool TakeFromBin(const Line& line, Place to);
+  // At most everything of one kind that was drawn ends in one place, with what was there.
+  bool DrawnDosesFit(absl::Span<const Line> lines);
+  bool DosesFit(absl::Span<const Line> lines, int64_t drawn);
+  int64_t LargestDose(Handle vessel) const;
+  bool HasBottles(const Line& line, Place from);
   bool HoldFor(v1::HeldReason reason, Handle subject, int64_t needed = 0, int64_t there = 0,
                RowId taken_by = kNone);
 
@@ -46,20 +49,29 @@ class Applier {
   void StockIn(const Line& line);
   void StockCount(absl::Span<const Line> lines);
   void BinCount(absl::Span<const Line> lines);
+  void TakeBottles(const Line& line, Place from, Place to);
+  void EmptyBottles(absl::Span<const Line> lines);
   void Settings(const Line& line);
   void Read(absl::Span<const Line> lines);
   void Treat(absl::Span<const Line> lines);
 
   // Building blocks.
   void DrawAll();
+  // Adds `part_` to the pool as the next draw.
+  void Pool(Place from, ParcelId parcel);
+  // Wine of a run, as much of each of its sessions as their sizes say, into the pool.
+  void DrawRun(Handle bottling, int64_t volume_ul);
   void GiveOut(absl::Span<const Line> lines, int64_t rest_ul, int64_t unsaid_loss_ul);
   void PutIntoGlass(const Line& line, ParcelId run);
   ParcelId NewBottlingParcel(absl::Span<const Line> lines);
   // Volume from outside into a vessel, mixed with what is there. Returns the vessel's new parcel.
   ParcelId Inflow(Handle vessel, v1::Account origin, Handle what, Handle lot, int64_t volume_ul);
   ParcelId NewOrigin(v1::Account origin, Handle what, Handle lot, int64_t volume_ul);
-  // The holding as a mix, in `mix`.
+  // What a vessel holds, or what a parcel was, as a mix.
   void Load(Handle vessel, Mix& mix) const;
+  void Load(const Parcel& parcel, Mix& mix) const;
+  template <typename Held>
+  void LoadFrom(const Held& held, Mix& mix) const;
   // Puts `mix` into the vessel as a new parcel, after naming what was there before among its
   // movements.
   ParcelId Settle(Handle vessel, const Mix& mix, Handle lot, FactId facts);
@@ -86,7 +98,7 @@ class Applier {
   // Scratch, kept between entries so that pouring does not allocate.
   Mix pool_, part_, target_, left_;
   std::vector<ParcelId> source_parcels_;  // by draw
-  std::vector<Handle> source_vessels_;
+  std::vector<Place> source_places_;
   Handle main_lot_ = kNoHandle;  // of the largest draw
   FactId main_facts_ = kNone;    // of the only draw
 };

@@ -7,13 +7,17 @@
 namespace rundlet {
 // ---- building blocks ----
 
-void Applier::Load(Handle vessel, Mix& mix) const {
-  const Holding& holding = state_.holding(vessel);
+void Applier::Load(Handle vessel, Mix& mix) const { LoadFrom(state_.holding(vessel), mix); }
+
+void Applier::Load(const Parcel& parcel, Mix& mix) const { LoadFrom(parcel, mix); }
+
+template <typename Held>
+void Applier::LoadFrom(const Held& held, Mix& mix) const {
   mix.Clear();
-  mix.volume_ul = holding.volume_ul;
-  const auto origins = state_.origins(holding);
+  mix.volume_ul = held.volume_ul;
+  const auto origins = state_.origins(held);
   mix.origins.assign(origins.begin(), origins.end());
-  const auto doses = state_.doses(holding);
+  const auto doses = state_.doses(held);
   mix.doses.assign(doses.begin(), doses.end());
 }
 
@@ -183,32 +187,44 @@ bool Applier::PlanOutputs(absl::Span<const Line> lines, int64_t drawn_ul, int64_
   return true;
 }
 
-bool Applier::DosesFit(absl::Span<const Line> lines) {
-  // At most everything of one kind that was in the draws ends in one place, with what was there.
-  const auto largest_dose = [this](Handle vessel) {
-    int64_t largest = 0;
-    for (const Share& dose : state_.doses(state_.holding(vessel)))
-      largest = std::max(largest, dose.amount);
-    return largest;
-  };
+int64_t Applier::LargestDose(Handle vessel) const {
+  int64_t largest = 0;
+  for (const Share& dose : state_.doses(state_.holding(vessel)))
+    largest = std::max(largest, dose.amount);
+  return largest;
+}
+
+bool Applier::DrawnDosesFit(absl::Span<const Line> lines) {
   int64_t drawn = 0;
   for (const Plan& plan : plans_) {
-    drawn += largest_dose(plan.vessel);
+    drawn += LargestDose(plan.vessel);
     if (drawn > kMaxHeldQuantity) return HoldFor(v1::HELD_REASON_TOO_MUCH, plan.vessel, drawn);
   }
+  return DosesFit(lines, drawn);
+}
+
+bool Applier::DosesFit(absl::Span<const Line> lines, int64_t drawn) {
   for (const Line& line : lines) {
     if (line.role != Role::kFill) continue;
-    const int64_t together = drawn + largest_dose(line.handle);
+    const int64_t together = drawn + LargestDose(line.handle);
     if (together > kMaxHeldQuantity)
       return HoldFor(v1::HELD_REASON_TOO_MUCH, line.handle, together);
   }
   return true;
 }
 
+void Applier::Pool(Place from, ParcelId parcel) {
+  const auto draw = static_cast<uint32_t>(source_parcels_.size());
+  part_.sources.assign(1, Share{.amount = part_.volume_ul, .of = draw});
+  source_parcels_.push_back(parcel);
+  source_places_.push_back(from);
+  Blend(pool_, part_);
+}
+
 void Applier::DrawAll() {
   pool_.Clear();
   source_parcels_.clear();
-  source_vessels_.clear();
+  source_places_.clear();
   int64_t largest_ul = -1;
   for (const Plan& plan : plans_) {
     if (plan.gain_ul > 0) {
@@ -224,47 +240,15 @@ void Applier::DrawAll() {
     main_facts_ = plans_.size() == 1 ? holding.facts : kNone;
     Load(plan.vessel, left_);
     Pour(left_, plan.take_ul, part_);
-    const auto draw = static_cast<uint32_t>(source_parcels_.size());
-    part_.sources.assign(1, Share{.amount = plan.take_ul, .of = draw});
-    source_parcels_.push_back(holding.parcel);
-    source_vessels_.push_back(plan.vessel);
-    Blend(pool_, part_);
+    Pool(Place::Vessel(plan.vessel), holding.parcel);
     Leave(plan.vessel, left_);
   }
 }
 
 void Applier::MovePart(const Mix& part, Place to, ParcelId to_parcel) {
   for (const Share& share : part.sources) {
-    Move(kWine, share.amount, Place::Vessel(source_vessels_[share.of]), to,
-         source_parcels_[share.of], to_parcel);
+    Move(kWine, share.amount, source_places_[share.of], to, source_parcels_[share.of], to_parcel);
   }
-}
-
-ParcelId Applier::NewBottlingParcel(absl::Span<const Line> lines) {
-  const Line* bottling = FindLine(lines, Role::kBottling);
-  if (bottling == nullptr) return kNone;
-  int64_t glass_ul = 0;
-  for (const Line& line : lines) {
-    if (line.role == Role::kGlass) glass_ul += line.extra;
-  }
-  Pour(pool_, glass_ul, part_);
-  const ParcelId parcel =
-      state_.Append(Parcel{.volume_ul = glass_ul,
-                           .row = row_,
-                           .ordinal = next_ordinal_++,
-                           .place = bottling->handle,
-                           .lot = main_lot_,
-                           .shares_at = state_.WriteShares(part_),
-                           .origin_count = static_cast<uint32_t>(part_.origins.size()),
-                           .dose_count = static_cast<uint32_t>(part_.doses.size())});
-  MovePart(part_, Place::Outside(v1::ACCOUNT_GLASS), parcel);
-  return parcel;
-}
-
-void Applier::PutIntoGlass(const Line& line, ParcelId run) {
-  Move(line.other, line.amount, Place::Outside(v1::ACCOUNT_GLASS), Place::Bin(line.handle), run,
-       kNone);
-  Deposit(Place::Bin(line.handle), line.other, line.amount);
 }
 
 void Applier::GiveOut(absl::Span<const Line> lines, int64_t rest_ul, int64_t unsaid_loss_ul) {
@@ -300,7 +284,7 @@ void Applier::Transfer(absl::Span<const Line> lines) {
   int64_t rest_ul = 0;
   int64_t unsaid_loss_ul = 0;
   if (!PlanDraws(lines, &drawn_ul) || !PlanOutputs(lines, drawn_ul, &rest_ul, &unsaid_loss_ul) ||
-      !DosesFit(lines))
+      !DrawnDosesFit(lines))
     return;
   DrawAll();
   const ParcelId run = NewBottlingParcel(lines);

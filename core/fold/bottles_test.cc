@@ -1,6 +1,7 @@
 // Goal: bottling, bottles in bins, stock and counts: what comes in, goes out and is found.
 // Method: small cellars by hand; the sums stand in the comments.
 #include "tests/support/cellar_fixture.h"
+#include "tests/support/drafts.h"
 
 namespace rundlet::testing {
 namespace {
@@ -130,6 +131,73 @@ TEST_F(BottlesTest, ACountIsShownAndFollowedWhenAdopted) {
   // As booked: nothing to move.
   EXPECT_THAT(MovesOf(Do(phone_.CountBin("Rack B", {BottlesOf("Spring run", 6)}, true))),
               IsEmpty());
+}
+
+TEST_F(BottlesTest, OpenedBottlesWaitUntilSomebodySaysWhatBecameOfThem) {
+  BottleSome();
+  Do(phone_.TakeBottles(BottlesOf("Spring run", 3), "Rack A", v1::ACCOUNT_OPENED));
+  EXPECT_EQ(BottlesIn("Rack A"), 15);
+  EXPECT_THAT(MovesOf(Do(phone_.Write(
+                  draft::BottlesFinished(BottlesOf("Spring run", 2), v1::ACCOUNT_SERVED)))),
+              ElementsAre("2 bottles Spring run opened > served"));
+  // One is left open: two cannot be poured away.
+  const auto more =
+      Do(phone_.Write(draft::BottlesFinished(BottlesOf("Spring run", 2), v1::ACCOUNT_DUMP)));
+  EXPECT_EQ(HeldText(more), "NOT_ENOUGH_BOTTLES  needs 2 there 1 taken by bottles_taken");
+  EXPECT_THAT(MovesOf(Do(phone_.Write(
+                  draft::BottlesFinished(BottlesOf("Spring run", 1), v1::ACCOUNT_DUMP)))),
+              ElementsAre("1 bottles Spring run opened > dump"));
+}
+
+// 24 bottles of 0.75 L hold 18 of 20 L, so 1.8 of 2 g of sulfite; 12 of them 9 L and 0.9 g. 8.6 L
+// are measured in the vessel: 0.4 L are lost.
+TEST_F(BottlesTest, EmptiedBackIntoAVesselWithWhatWasInIt) {
+  Do(phone_.Receive("Riesling", {Fill("C1", 20 * kLitre)}));
+  Do(phone_.Add("C1", {FromLot("KMS-7", Mass(2 * kGram))}));
+  const auto run = Do(phone_.Bottle("Spring run", {DrawAll("C1")}, {Group("Rack A", 24)},
+                                    {OutRest(v1::ACCOUNT_LOSS)}));
+  const auto emptied = Do(phone_.Write(draft::BottlesEmptied(BottlesOf("Spring run", 12), "Rack A",
+                                                             {Fill("C2", 8'600 * kMillilitre)})));
+  EXPECT_THAT(MovesOf(emptied), ElementsAre("12 bottles Spring run Rack A > glass",
+                                            "8600000 wine glass > C2", "400000 wine glass > loss"));
+  EXPECT_EQ(BottlesIn("Rack A"), 12);
+  EXPECT_EQ(VolumeIn("C2"), 8'600'000);
+  const Holding& holding = fold_.state().holding(HandleOf(fold_, "C2"));
+  EXPECT_EQ(holding.lot, HandleOf(fold_, "Riesling"));
+  ASSERT_EQ(fold_.state().doses(holding).size(), 1);
+  EXPECT_EQ(fold_.state().doses(holding)[0].amount, 860'000);
+  // The wine is followed back to the run.
+  const Movement& into = fold_.MovementsAt(PositionOf(fold_, emptied))[1];
+  EXPECT_EQ(fold_.state().parcels()[into.from_parcel].place, HandleOf(fold_, "Spring run"));
+  EXPECT_EQ(fold_.state().parcels()[into.from_parcel].row,
+            fold_.sequence().Find(EntryId(run.entry)));
+}
+
+// 12 bottles hold 9 L by their size; 9.2 L are within 250 mL of it, 9.3 L are not.
+TEST_F(BottlesTest, EmptiedBottlesHoldAboutWhatTheirSizeSays) {
+  BottleSome();
+  EXPECT_EQ(HeldText(Do(phone_.Write(draft::BottlesEmptied(BottlesOf("Spring run", 12), "Rack A",
+                                                           {Fill("C2", 9'300 * kMillilitre)})))),
+            "MORE_ARRIVED Spring run needs 9300000 there 9000000");
+  const auto emptied = Do(phone_.Write(draft::BottlesEmptied(BottlesOf("Spring run", 12), "Rack A",
+                                                             {Fill("C2", 9'200 * kMillilitre)})));
+  EXPECT_THAT(MovesOf(emptied), ElementsAre("12 bottles Spring run Rack A > glass",
+                                            "9000000 wine glass > C2", "200000 wine gain > C2"));
+  EXPECT_EQ(HeldText(Do(phone_.Write(
+                draft::BottlesEmptied(BottlesOf("Spring run", 7), "Rack A", {FillRest("C2")})))),
+            "NOT_ENOUGH_BOTTLES Rack A needs 7 there 6 taken by bottles_emptied");
+}
+
+TEST_F(BottlesTest, ANotedGaugingIsOnlyShown) {
+  Do(phone_.Receive("Riesling", {Fill("C1", 20 * kLitre)}));
+  v1::Entry noted = draft::Gauging("C1", 19 * kLitre, v1::ACCOUNT_EVAPORATION);
+  noted.mutable_gauging()->set_noted(true);
+  const auto seen = Do(phone_.Write(noted));
+  EXPECT_THAT(MovesOf(seen), IsEmpty());
+  EXPECT_EQ(VolumeIn("C1"), 20 * kLitre);
+  ASSERT_EQ(fold_.FactsAt(PositionOf(fold_, seen)).size(), 1);
+  EXPECT_EQ(fold_.FactsAt(PositionOf(fold_, seen))[0].type, FactType::kVolumeCount);
+  EXPECT_EQ(fold_.FactsAt(PositionOf(fold_, seen))[0].value, -kLitre);
 }
 
 TEST_F(BottlesTest, StockComesInAndIsCounted) {

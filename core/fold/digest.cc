@@ -191,7 +191,7 @@ void WriteHistory(const Fold& fold, Canon& canon) {
     canon.Thing(f.subject);
     canon.ParcelName(f.parcel);
     canon.Int(static_cast<int64_t>(f.type));
-    if (f.type == FactType::kBinCount || f.type == FactType::kStockCount) {
+    if (IsCount(f.type)) {
       canon.What(f.kind);
     } else {
       canon.Int(f.kind);

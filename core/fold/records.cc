@@ -36,7 +36,19 @@ bool IsRecord(const v1::Entry& entry) {
     case v1::Entry::kPlanShifted:
     case v1::Entry::kPlanEnded:
     case v1::Entry::kHouseRuleSet:
+    case v1::Entry::kOccasionClosed:
+    case v1::Entry::kContributed:
+    case v1::Entry::kCostEntered:
       return true;
+    case v1::Entry::kMaterialReceived:
+      return entry.material_received().cost_cents() > 0;
+    case v1::Entry::kWineReceived:
+      return entry.wine_received().cost_cents() > 0;
+    case v1::Entry::kBottlesTaken:
+      return !entry.bottles_taken().member_id().empty() || entry.bottles_taken().left_ul() > 0;
+    case v1::Entry::kAddition:
+      return std::any_of(entry.addition().lines().begin(), entry.addition().lines().end(),
+                         [](const v1::AdditionLine& line) { return line.has_mixed_at_millic(); });
     default:
       return false;
   }

@@ -7,9 +7,11 @@
 
 namespace rundlet {
 
-// Entries that move nothing, kept as they are for those who read them: the care of gear, plans,
-// house rules; observations that rules ask for, which are those of clarity and those that speak of
-// malolactic fermentation; and of any entry, which rules were broken knowingly by it. They are few.
+// Entries kept as they are for those who read more of them than they moved: the care of gear,
+// plans, house rules, contributions and costs, occasions that are over; observations that rules ask
+// for, which are those of clarity and those that speak of malolactic fermentation; what was
+// received at a cost, taken as a member's share, or stirred into water of a known temperature; and
+// of any entry, which rules were broken knowingly by it. They are few.
 class Records {
  public:
   // Keeps what is to be kept of an entry, if anything is.

@@ -69,7 +69,17 @@ struct Balance {
 };
 static_assert(sizeof(Balance) == 24);
 
-enum class FactType : uint32_t { kReading, kTreatment, kObservation, kBinCount, kStockCount };
+enum class FactType : uint32_t {
+  kReading,
+  kTreatment,
+  kObservation,
+  kBinCount,
+  kStockCount,
+  kVolumeCount
+};
+
+// Whether it is the difference of a count to the book, of the commodity that `kind` names.
+constexpr bool IsCount(FactType type) { return type >= FactType::kBinCount; }
 
 // Something seen that changes no quantity.
 struct Fact {

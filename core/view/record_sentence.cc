@@ -4,6 +4,8 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
+#include "core/quantity/format.h"
+#include "core/quantity/money.h"
 #include "core/quantity/reading.h"
 #include "core/quantity/when.h"
 #include "core/view/wire_units.h"
@@ -56,15 +58,50 @@ class RecordWords {
 
   std::string Handed() const {
     const v1::GearHanded& h = entry_.gear_handed();
-    if (h.member_id().empty()) return absl::StrCat(Name(h.equipment_id()), " is back");
+    if (h.member_id().empty())
+      return absl::StrCat(Name(h.equipment_id()), " is back", With("; ", h.condition()));
     return absl::StrCat(Name(h.equipment_id()), " is with ", Name(h.member_id()),
-                        h.until_us() != 0 ? absl::StrCat(" until ", Time(h.until_us())) : "");
+                        h.until_us() != 0 ? absl::StrCat(" until ", Time(h.until_us())) : "",
+                        With("; ", h.condition()));
   }
 
   std::string Booked() const {
     const v1::GearBooked& b = entry_.gear_booked();
     return absl::StrCat("booked ", Name(b.equipment_id()), " for ", Name(b.member_id()), ", ",
                         Time(b.from_us()), " to ", Time(b.until_us()), With(": ", b.purpose()));
+  }
+
+  // "12.50 EUR"; the currency as it is set in the end.
+  std::string Money(int64_t cents) const {
+    return FormatMoney(cents, fold_.directory().settings().currency());
+  }
+
+  std::string Contributed() const {
+    const v1::Contributed& c = entry_.contributed();
+    std::string what;
+    switch (c.kind()) {
+      case v1::CONTRIBUTION_KIND_FRUIT:
+        what = c.amount() > 0 ? absl::StrCat(FormatMass(c.amount()), " of fruit") : "fruit";
+        break;
+      case v1::CONTRIBUTION_KIND_WORK:
+        what = c.amount() > 0 ? absl::StrCat(c.amount(), " min of work") : "work";
+        break;
+      case v1::CONTRIBUTION_KIND_BOTTLES:
+        what = c.amount() > 0 ? absl::StrCat(c.amount(), " bottles") : "bottles";
+        break;
+      default:
+        what = "money";
+    }
+    return absl::StrCat(Name(c.member_id()), " put ", what, " into ", Name(c.lot_id()),
+                        c.worth_cents() > 0 ? absl::StrCat(", worth ", Money(c.worth_cents())) : "",
+                        With(": ", c.what()));
+  }
+
+  std::string Cost() const {
+    const v1::CostEntered& c = entry_.cost_entered();
+    return absl::StrCat(c.excise() ? "excise of " : "cost of ", Money(c.cents()),
+                        c.lot_id().empty() ? "" : absl::StrCat(" for ", Name(c.lot_id())), ": ",
+                        c.what());
   }
 
   std::string Calibrated() const {
@@ -93,6 +130,12 @@ std::string RecordSentence(const Fold& fold, const v1::Entry& entry) {
       return say.Booked();
     case v1::Entry::kCalibrated:
       return say.Calibrated();
+    case v1::Entry::kOccasionClosed:
+      return absl::StrCat("closed ", say.Name(entry.occasion_closed().bin_id()));
+    case v1::Entry::kContributed:
+      return say.Contributed();
+    case v1::Entry::kCostEntered:
+      return say.Cost();
     case v1::Entry::kPlanStarted:
       return absl::StrCat("started the plan ", entry.plan_started().name(), " for ",
                           say.Name(entry.plan_started().lot_id()));

@@ -154,6 +154,17 @@ class Sentence {
     return absl::StrCat("noted of ", Name(observation.subject_id()), ": ", impressions);
   }
 
+  std::string Taken(const v1::BottlesTaken& taken) const {
+    std::string text =
+        absl::StrCat(taken.opened() ? "finished " : "took ", Bottles(taken.bottles()));
+    if (!taken.opened()) absl::StrAppend(&text, " from ", Name(taken.from_bin_id()));
+    absl::StrAppend(&text, ": ", AccountWord(taken.account()), Person("to", taken.person()));
+    if (!taken.member_id().empty()) absl::StrAppend(&text, " of ", Name(taken.member_id()));
+    if (taken.left_ul() > 0) absl::StrAppend(&text, ", ", FormatVolume(taken.left_ul()), " left");
+    if (!taken.occasion().empty()) absl::StrAppend(&text, " at ", taken.occasion());
+    return text;
+  }
+
   std::string Bottled(const v1::Bottled& bottled) const {
     const std::string groups =
         absl::StrJoin(bottled.groups(), ", ", [&](std::string* out, const v1::BottleGroup& g) {
@@ -198,13 +209,13 @@ std::string SummariseRest(const Fold& fold, const v1::Entry& entry) {
       return absl::StrCat("moved ", say.Bottles(entry.bottles_moved().bottles()), " from ",
                           say.Name(entry.bottles_moved().from_bin_id()), " to ",
                           say.Name(entry.bottles_moved().to_bin_id()));
-    case v1::Entry::kBottlesTaken: {
-      const v1::BottlesTaken& taken = entry.bottles_taken();
-      std::string text = absl::StrCat(
-          "took ", say.Bottles(taken.bottles()), " from ", say.Name(taken.from_bin_id()), ": ",
-          AccountWord(taken.account()), Sentence::Person("to", taken.person()));
-      if (!taken.occasion().empty()) absl::StrAppend(&text, " at ", taken.occasion());
-      return text;
+    case v1::Entry::kBottlesTaken:
+      return say.Taken(entry.bottles_taken());
+    case v1::Entry::kBottlesEmptied: {
+      const v1::BottlesEmptied& emptied = entry.bottles_emptied();
+      return absl::StrCat("emptied ", say.Bottles(emptied.bottles()), " from ",
+                          say.Name(emptied.from_bin_id()), " into ", say.Fills(emptied.fills()),
+                          say.Outflows(emptied.outflows()));
     }
     case v1::Entry::kBottlesReturned:
       return absl::StrCat("put back ", say.Bottles(entry.bottles_returned().bottles()), " into ",
@@ -264,7 +275,8 @@ std::string Summarise(const Fold& fold, const v1::Entry& entry) {
       return say.Transfer("pressed", entry.pressing());
     case v1::Entry::kGauging:
       return absl::StrCat("gauged ", say.Name(entry.gauging().vessel_id()), " at ",
-                          FormatVolume(entry.gauging().volume_ul()));
+                          FormatVolume(entry.gauging().volume_ul()),
+                          entry.gauging().noted() ? "; the book stays" : "");
     case v1::Entry::kWithdrawal: {
       const v1::Withdrawal& out = entry.withdrawal();
       return absl::StrCat("drew ", out.draw().all() ? "all" : FormatVolume(out.draw().volume_ul()),

@@ -238,6 +238,7 @@ void ProjectionRows::AddFact(const Uuid& entry_id, int64_t ordinal, const Fact& 
       break;
     case FactType::kBinCount:
     case FactType::kStockCount:
+    case FactType::kVolumeCount:
       NewRow(Table::kCountResult)
           .Id(entry_id)
           .Int(ordinal)
@@ -264,6 +265,7 @@ void ProjectionRows::AddVessel(Handle vessel) {
 }
 
 void ProjectionRows::AddBalance(const Balance& balance) {
+  if (balance.place.kind() == Place::Kind::kOutside) return;  // a view of the movements says it
   const CommodityInfo& info = fold_.commodities().info(balance.commodity);
   const Uuid what = fold_.interner().id(info.handle);
   const bool in_stock = balance.place.kind() == Place::Kind::kStock;

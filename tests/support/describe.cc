@@ -34,7 +34,7 @@ std::string DosesText(const Fold& fold, absl::Span<const Share> doses) {
 }
 
 std::string FactText(const Fold& fold, const Fact& fact) {
-  const bool count = fact.type == FactType::kBinCount || fact.type == FactType::kStockCount;
+  const bool count = IsCount(fact.type);
   return absl::StrCat("fact ", static_cast<int>(fact.type), " of ", IdText(fold, fact.subject), " ",
                       count ? DescribeCommodity(fold, fact.kind) : absl::StrCat(fact.kind), "/",
                       fact.unit, " = ", fact.value, " in ", DescribeParcel(fold, fact.parcel));

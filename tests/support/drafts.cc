@@ -217,6 +217,26 @@ v1::Entry BottlesTaken(const v1::Bottles& bottles, absl::string_view from, v1::A
   return entry;
 }
 
+v1::Entry BottlesFinished(const v1::Bottles& bottles, v1::Account account) {
+  v1::Entry entry;
+  *entry.mutable_bottles_taken()->mutable_bottles() = bottles;
+  entry.mutable_bottles_taken()->set_opened(true);
+  entry.mutable_bottles_taken()->set_account(account);
+  return entry;
+}
+
+v1::Entry BottlesEmptied(const v1::Bottles& bottles, absl::string_view from,
+                         const std::vector<v1::Fill>& fills,
+                         const std::vector<v1::Outflow>& outflows) {
+  v1::Entry entry;
+  v1::BottlesEmptied& emptied = *entry.mutable_bottles_emptied();
+  *emptied.mutable_bottles() = bottles;
+  emptied.set_from_bin_id(IdOf(from).ToBytes());
+  emptied.mutable_fills()->Assign(fills.begin(), fills.end());
+  emptied.mutable_outflows()->Assign(outflows.begin(), outflows.end());
+  return entry;
+}
+
 v1::Entry BottlesReturned(const v1::Bottles& bottles, absl::string_view to, v1::Account account) {
   v1::Entry entry;
   *entry.mutable_bottles_returned()->mutable_bottles() = bottles;

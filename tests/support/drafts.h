@@ -49,6 +49,11 @@ v1::Entry Bottled(absl::string_view bottling, const std::vector<v1::Draw>& draws
 v1::Entry BottlesMoved(const v1::Bottles& bottles, absl::string_view from, absl::string_view to);
 v1::Entry BottlesTaken(const v1::Bottles& bottles, absl::string_view from,
                        v1::Account account = v1::ACCOUNT_SERVED);
+// Of those that stand opened.
+v1::Entry BottlesFinished(const v1::Bottles& bottles, v1::Account account);
+v1::Entry BottlesEmptied(const v1::Bottles& bottles, absl::string_view from,
+                         const std::vector<v1::Fill>& fills,
+                         const std::vector<v1::Outflow>& outflows = {});
 v1::Entry BottlesReturned(const v1::Bottles& bottles, absl::string_view to,
                           v1::Account account = v1::ACCOUNT_SERVED);
 v1::Entry BinCounted(absl::string_view bin, const std::vector<v1::Bottles>& bottles, bool adopted);

@@ -51,7 +51,7 @@ v1::Entry HostileBodies::Make() {
   }
   const int64_t dice = random_.Below(100);
   if (dice < 8) return OfThings();
-  return dice < 70 ? OfWine(random_.Below(14)) : OfStore(random_.Below(8));
+  return dice < 70 ? OfWine(random_.Below(14)) : OfStore(random_.Below(10));
 }
 
 v1::Entry HostileBodies::Corrected(const v1::Entry& original) {
@@ -226,9 +226,13 @@ v1::Entry HostileBodies::OfWine(int64_t dice) {
     case 2:
     case 3:
       return draft::Addition(AnyVessel(), Lines());
-    case 4:
-      return draft::Gauging(AnyVessel(), random_.Chance(100) ? 0 : AnyVolume(),
-                            random_.Chance(400) ? v1::ACCOUNT_EVAPORATION : AnyWineAccount());
+    case 4: {
+      v1::Entry gauging =
+          draft::Gauging(AnyVessel(), random_.Chance(100) ? 0 : AnyVolume(),
+                         random_.Chance(400) ? v1::ACCOUNT_EVAPORATION : AnyWineAccount());
+      gauging.mutable_gauging()->set_noted(random_.Chance(200));
+      return gauging;
+    }
     case 5:
       return draft::Withdrawal(random_.Chance(200)
                                    ? DrawAll(AnyVessel())
@@ -276,6 +280,23 @@ v1::Entry HostileBodies::OfStore(int64_t dice) {
       return draft::BottlesTaken(AnyBottles(false), AnyBin(), AnyBottleAccount());
     case 5:
       return draft::BottlesReturned(AnyBottles(false), AnyBin(), AnyBottleAccount());
+    case 6:
+      return random_.Chance(500)
+                 ? draft::BottlesTaken(AnyBottles(false), AnyBin(), v1::ACCOUNT_OPENED)
+                 : draft::BottlesFinished(AnyBottles(false), AnyBottleAccount());
+    case 7: {
+      // Little, so that it is sometimes less than what the bottles hold, sometimes all of it.
+      std::vector<v1::Fill> fills = {random_.Chance(500)
+                                         ? FillRest(AnyVessel())
+                                         : Fill(AnyVessel(), random_.Between(1, 4'000'000))};
+      std::vector<v1::Outflow> outflows;
+      if (random_.Chance(300)) {
+        outflows.emplace_back();
+        outflows.back().set_account(AnyWineAccount());
+        outflows.back().set_volume_ul(random_.Between(1, 500'000));
+      }
+      return draft::BottlesEmptied(AnyBottles(false), AnyBin(), fills, outflows);
+    }
     default: {
       std::vector<v1::Bottles> counted = {AnyBottles(true)};
       const v1::Bottles more = AnyBottles(true);
