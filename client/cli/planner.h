@@ -44,6 +44,7 @@ class Planner {
   const Fold& fold() const { return fold_; }
   const Moment& moment() const { return moment_; }
   const When& now() const { return now_; }
+  const absl::TimeZone& zone() const { return env_.zone; }
   Uuid NewId() const { return env_.NewId(); }
   std::string NameOf(const Uuid& thing) const;
   const v1::Thing* Find(const Uuid& thing) const;  // nullptr while nobody has registered it

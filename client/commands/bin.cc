@@ -11,8 +11,14 @@ class BinFields : public ThingFields {
   void Declare(CLI::App& app) override {
     app.add_option("--place", place_, "where it is");
     app.add_option("--bottles", bottles_, "how many bottles find room");
+    app.add_option("--inside", inside_, "the bin that it is a part of: a shelf of a rack");
   }
-  absl::Status Fill(const Planner&, v1::Thing& thing) const override {
+  absl::Status Fill(const Planner& planner, v1::Thing& thing) const override {
+    if (!inside_.empty()) {
+      const auto outer = planner.Named(v1::Thing::kBin, inside_);
+      if (!outer.ok()) return outer.status();
+      thing.mutable_bin()->set_inside_id(outer->ToBytes());
+    }
     if (!place_.empty()) thing.mutable_bin()->set_location(place_);
     if (!bottles_.empty()) {
       const auto count = ParseCount(bottles_);
@@ -23,7 +29,7 @@ class BinFields : public ThingFields {
   }
 
  private:
-  std::string place_, bottles_;
+  std::string place_, bottles_, inside_;
 };
 
 std::vector<std::string> BinRow(const Fold& fold, Handle handle, const v1::Thing& thing) {

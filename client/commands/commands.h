@@ -49,6 +49,14 @@ std::unique_ptr<Command> MakePlanSkip();
 std::unique_ptr<Command> MakePlanShift();
 std::unique_ptr<Command> MakePlanEnd();
 std::unique_ptr<Command> MakePlanCalendar();
+std::unique_ptr<Command> MakeBuy();
+// care
+std::unique_ptr<Command> MakeSanitise();
+std::unique_ptr<Command> MakeGearLend();
+std::unique_ptr<Command> MakeGearReturn();
+std::unique_ptr<Command> MakeGearBook();
+std::unique_ptr<Command> MakeGearClaims();
+std::unique_ptr<Command> MakeGearCalibrate();
 // the book
 std::unique_ptr<Command> MakeBoard();
 std::unique_ptr<Command> MakeShow();

@@ -1,7 +1,10 @@
 // rundlet lot: the batch identity that people say and write on labels.
+#include <algorithm>
+
 #include "absl/strings/numbers.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
+#include "client/cli/near.h"
 #include "client/commands/thing.h"
 #include "core/quantity/format.h"
 #include "core/view/names.h"
@@ -9,12 +12,23 @@
 namespace rundlet::client {
 namespace {
 
+// One of the words of an option, or InvalidArgument with all of them.
+absl::Status CheckWord(absl::string_view option, const std::string& word,
+                       const std::vector<std::string>& words) {
+  if (std::find(words.begin(), words.end(), word) != words.end()) return absl::OkStatus();
+  return Usage(absl::StrCat(option, ": '", word, "' is not known here: write ", Enumerate(words)));
+}
+
 class LotFields : public ThingFields {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("--colour", colour_, "white, red, rosé ...");
     app.add_option("--vintage", vintage_, "the year: 2026");
     app.add_option("--made-from", made_from_, "Riesling, elderflower ...");
+    app.add_option("--style", style_, "still, sparkling or fortified; limits of law ask it");
+    app.add_option("--fruit", fruit_, "grape, pome, citrus, other, vegetable or honey");
+    app.add_option("--organic", organic_, "yes or no: made and labelled as organic");
+    app.add_option("--for", made_for_, "sale or home");
   }
   absl::Status Fill(const Planner&, v1::Thing& thing) const override {
     if (!colour_.empty()) thing.mutable_lot()->set_colour(colour_);
@@ -26,11 +40,38 @@ class LotFields : public ThingFields {
       }
       thing.mutable_lot()->set_vintage(year);
     }
-    return absl::OkStatus();
+    return FillClass(thing);
   }
 
  private:
-  std::string colour_, vintage_, made_from_;
+  // What limits of law ask.
+  absl::Status FillClass(v1::Thing& thing) const {
+    if (!style_.empty()) {
+      if (absl::Status status = CheckWord("--style", style_, {"still", "sparkling", "fortified"});
+          !status.ok())
+        return status;
+      thing.mutable_lot()->set_style(style_);
+    }
+    if (!fruit_.empty()) {
+      if (absl::Status status = CheckWord(
+              "--fruit", fruit_, {"grape", "pome", "citrus", "other", "vegetable", "honey"});
+          !status.ok())
+        return status;
+      thing.mutable_lot()->set_fruit(fruit_);
+    }
+    if (!organic_.empty()) {
+      if (absl::Status status = CheckWord("--organic", organic_, {"yes", "no"}); !status.ok())
+        return status;
+      thing.mutable_lot()->set_organic(organic_ == "yes");
+    }
+    if (made_for_.empty()) return absl::OkStatus();
+    if (absl::Status status = CheckWord("--for", made_for_, {"sale", "home"}); !status.ok())
+      return status;
+    thing.mutable_lot()->set_made_for(made_for_);
+    return absl::OkStatus();
+  }
+
+  std::string colour_, vintage_, made_from_, style_, fruit_, organic_, made_for_;
 };
 
 std::vector<std::string> LotRow(const Fold& fold, Handle handle, const v1::Thing& thing) {
@@ -46,7 +87,11 @@ std::vector<std::string> LotRow(const Fold& fold, Handle handle, const v1::Thing
           absl::StrJoin(places, ", "),
           lot.colour(),
           lot.vintage() > 0 ? absl::StrCat(lot.vintage()) : "",
-          lot.made_from()};
+          lot.made_from(),
+          lot.style(),
+          lot.fruit(),
+          lot.organic() ? "yes" : "",
+          lot.made_for()};
 }
 
 }  // namespace
@@ -55,7 +100,8 @@ const ThingKind& LotKind() {
   static const ThingKind* const kKind =
       new ThingKind{.kind = v1::Thing::kLot,
                     .fields = [] { return std::unique_ptr<ThingFields>(new LotFields); },
-                    .headings = {"Lot", ">In vessels", "Vessels", "Colour", "Vintage", "Made from"},
+                    .headings = {"Lot", ">In vessels", "Vessels", "Colour", "Vintage", "Made from",
+                                 "Style", "Fruit", "Organic", "For"},
                     .row = LotRow};
   return *kKind;
 }

@@ -1,11 +1,15 @@
 // rundlet material: additives and dry goods in general; a delivery of one is a packet.
 #include "absl/strings/str_cat.h"
+#include "client/commands/addition_words.h"
+#include "client/commands/gear_words.h"
 #include "client/commands/known_materials.h"
 #include "client/commands/thing.h"
 #include "core/quantity/amount.h"
 #include "core/quantity/format.h"
 #include "core/quantity/number.h"
 #include "core/quantity/rounding.h"
+#include "core/view/log_line.h"
+#include "core/view/wire_units.h"
 
 namespace rundlet::client {
 namespace {
@@ -30,6 +34,11 @@ class MaterialFields : public ThingFields {
     app.add_option("--brings", brings_,
                    "the volume that one gram, millilitre or piece brings into the wine: 0.62mL");
     app.add_option("--so2", so2_, "the part of its weight that it yields as SO2: 57.6%");
+    app.add_option("--unit-mass", unit_mass_,
+                   "what one piece, or one millilitre, holds of it: 0.44g of a tablet");
+    app.add_option("--keep", keep_, "so much is to be on hand, else it is to be bought: 100g");
+    app.add_option("--coldest", coldest_, "of a yeast, by its maker: it ferments from here: 15C");
+    app.add_option("--warmest", warmest_, "and up to here: 28C");
     app.add_option("--allergens", allergens_, "as a label must name them");
     app.add_option("--caution", caution_, "what to mind when handling it");
   }
@@ -72,21 +81,70 @@ class MaterialFields : public ThingFields {
         return Usage("--so2: from 0% to 100%");
       material.set_so2_ppm(ppm->value);
     }
+    if (!unit_mass_.empty()) {
+      const auto mass_ug = ParseMass(unit_mass_);
+      if (!mass_ug.ok()) return Usage(absl::StrCat("--unit-mass: ", mass_ug.status().message()));
+      material.set_unit_mass_ug(*mass_ug);
+    }
+    return FillStockAndWarmth(material);
+  }
+
+  absl::Status FillStockAndWarmth(v1::Material& material) const {
+    if (!keep_.empty()) {
+      const auto amount = ParseAmount(keep_);
+      if (!amount.ok()) return Usage(absl::StrCat("--keep: ", amount.status().message()));
+      if (absl::Status status = CheckMeasure(material, keep_, *amount); !status.ok()) return status;
+      material.set_dimension(ToWire(amount->dimension));
+      material.set_keep_base(amount->base);
+    }
+    if (!coldest_.empty()) {
+      const auto millic = ReadMillic("--coldest", coldest_);
+      if (!millic.ok()) return millic.status();
+      material.set_coldest_millic(*millic);
+    }
+    if (!warmest_.empty()) {
+      const auto millic = ReadMillic("--warmest", warmest_);
+      if (!millic.ok()) return millic.status();
+      material.set_warmest_millic(*millic);
+    }
+    if (material.has_coldest_millic() && material.has_warmest_millic() &&
+        material.coldest_millic() > material.warmest_millic())
+      return Usage("--warmest: write a temperature above --coldest");
     return absl::OkStatus();
   }
 
   std::string kind_, by_, brings_, so2_, allergens_, caution_;
+  std::string unit_mass_, keep_, coldest_, warmest_;
 };
+
+std::string MassText(int64_t mass_ug) { return mass_ug > 0 ? FormatMass(mass_ug) : ""; }
+
+// "15 to 28 C" of a yeast.
+std::string WarmthText(const v1::Material& material) {
+  const auto celsius = [](int32_t millic) { return PrintRatio(millic, 1'000, 0, 1); };
+  if (material.has_coldest_millic() && material.has_warmest_millic())
+    return absl::StrCat(celsius(material.coldest_millic()), " to ",
+                        celsius(material.warmest_millic()), " C");
+  if (material.has_coldest_millic())
+    return absl::StrCat("from ", celsius(material.coldest_millic()), " C");
+  if (material.has_warmest_millic())
+    return absl::StrCat("up to ", celsius(material.warmest_millic()), " C");
+  return "";
+}
 
 std::vector<std::string> MaterialRow(const Fold&, Handle, const v1::Thing& thing) {
   const v1::Material& material = thing.material();
-  return {material.name(),
-          material.kind(),
-          std::string(MeasureWord(material.dimension())),
-          material.volume_effect_ul() > 0 ? FormatVolume(material.volume_effect_ul()) : "",
-          material.so2_ppm() > 0 ? absl::StrCat(PrintRatio(material.so2_ppm(), 10'000, 0, 2), " %")
-                                 : "",
-          material.allergens()};
+  return {
+      material.name(),
+      material.kind(),
+      std::string(MeasureWord(material.dimension())),
+      material.volume_effect_ul() > 0 ? FormatVolume(material.volume_effect_ul()) : "",
+      material.so2_ppm() > 0 ? absl::StrCat(PrintRatio(material.so2_ppm(), 10'000, 0, 2), " %")
+                             : "",
+      MassText(material.unit_mass_ug()),
+      material.keep_base() > 0 ? FormatAmountOf(material.dimension(), material.keep_base()) : "",
+      WarmthText(material),
+      material.allergens()};
 }
 
 }  // namespace
@@ -95,7 +153,8 @@ const ThingKind& MaterialKind() {
   static const ThingKind* const kKind =
       new ThingKind{.kind = v1::Thing::kMaterial,
                     .fields = [] { return std::unique_ptr<ThingFields>(new MaterialFields); },
-                    .headings = {"Material", "Kind", "By", ">Brings", ">SO2", "Allergens"},
+                    .headings = {"Material", "Kind", "By", ">Brings", ">SO2", ">A unit holds",
+                                 ">To keep", "Ferments at", "Allergens"},
                     .row = MaterialRow};
   return *kKind;
 }

@@ -1,12 +1,11 @@
 // rundlet packet: one delivery of a material, with the supplier's code, its expiry and its stock.
 #include "absl/strings/str_cat.h"
-#include "absl/time/civil_time.h"
 #include "client/commands/addition_words.h"
 #include "client/commands/commands.h"
+#include "client/commands/gear_words.h"
 #include "client/commands/known_materials.h"
 #include "client/commands/thing.h"
 #include "core/quantity/amount.h"
-#include "core/quantity/when_parts.h"
 #include "core/view/board.h"
 #include "core/view/log_line.h"
 #include "core/view/wire_units.h"
@@ -14,37 +13,33 @@
 namespace rundlet::client {
 namespace {
 
-// "2028-01-31", or "2028-01" for the last day of that month.
-absl::StatusOr<std::string> ParseExpiry(const std::string& text) {
-  if (const auto day = ReadDate(text); day.has_value()) return absl::FormatCivilTime(*day);
-  if (const auto first = ReadDate(absl::StrCat(text, "-01")); first.has_value()) {
-    const absl::CivilDay last = absl::CivilDay(absl::CivilMonth(*first) + 1) - 1;
-    return absl::FormatCivilTime(last);
-  }
-  return Usage(absl::StrCat("--expires: '", text, "' is no date, such as 2028-01-31 or 2028-01"));
-}
-
 class PacketFields : public ThingFields {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("--supplier", supplier_, "who it comes from");
     app.add_option("--code", code_, "the supplier's lot code, as on the packet");
     app.add_option("--expires", expires_, "2028-01-31, or 2028-01");
+    app.add_option("--opened", opened_, "the day on which it was opened");
   }
   absl::Status Fill(const Planner&, v1::Thing& thing) const override {
     if (!supplier_.empty()) thing.mutable_material_lot()->set_supplier(supplier_);
     if (!code_.empty()) thing.mutable_material_lot()->set_supplier_lot(code_);
     if (!expires_.empty()) {
-      const auto day = ParseExpiry(expires_);
+      const auto day = ReadDay("--expires", expires_);
       if (!day.ok()) return day.status();
       thing.mutable_material_lot()->set_expires_on(*day);
+    }
+    if (!opened_.empty()) {
+      const auto day = ReadDay("--opened", opened_);
+      if (!day.ok()) return day.status();
+      thing.mutable_material_lot()->set_opened_on(*day);
     }
     return absl::OkStatus();
   }
   const std::string& code() const { return code_; }
 
  private:
-  std::string supplier_, code_, expires_;
+  std::string supplier_, code_, expires_, opened_;
 };
 
 std::vector<std::string> PacketRow(const Fold& fold, Handle handle, const v1::Thing& thing) {
@@ -55,6 +50,7 @@ std::vector<std::string> PacketRow(const Fold& fold, Handle handle, const v1::Th
                                    : "none",
           line.supplier_lot(),
           line.expires_on(),
+          thing.material_lot().opened_on(),
           thing.material_lot().supplier()};
 }
 
@@ -122,11 +118,11 @@ absl::Status PacketNew::Make(Planner& planner, Change& change) {
 }  // namespace
 
 const ThingKind& PacketKind() {
-  static const ThingKind* const kKind =
-      new ThingKind{.kind = v1::Thing::kMaterialLot,
-                    .fields = [] { return std::unique_ptr<ThingFields>(new PacketFields); },
-                    .headings = {"Packet", "Material", ">In stock", "Code", "Expires", "Supplier"},
-                    .row = PacketRow};
+  static const ThingKind* const kKind = new ThingKind{
+      .kind = v1::Thing::kMaterialLot,
+      .fields = [] { return std::unique_ptr<ThingFields>(new PacketFields); },
+      .headings = {"Packet", "Material", ">In stock", "Code", "Expires", "Opened", "Supplier"},
+      .row = PacketRow};
   return *kKind;
 }
 

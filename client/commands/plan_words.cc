@@ -120,10 +120,7 @@ std::string CommandOf(const Fold& fold, const PlanState& plan, const StepState& 
     return absl::StrCat("rundlet receive juice AMOUNT --into VESSEL --lot ",
                         ShellWord(NameOf(fold, plan.lot)));
   }
-  if (act == v1::STEP_ACT_SANITISE) {
-    return absl::StrCat("rundlet plan done ", ShellWord(plan.name), " ",
-                        ShellWord(step.step.key()));
-  }
+  if (act == v1::STEP_ACT_SANITISE) return "rundlet sanitise VESSEL --with AGENT";
   // The first vessel in which it is still to be done.
   Handle vessel = kNoHandle;
   for (const Handle each : plan.vessels) {
@@ -141,7 +138,10 @@ std::string CommandOf(const Fold& fold, const PlanState& plan, const StepState& 
                           absl::StrReplaceAll(FormatAmountExact(dose.amount), {{" ", ""}}));
         }
       }
-      return step.doses.empty() ? absl::StrCat(command, " MATERIAL AMOUNT") : command;
+      for (const v1::StepDose& dose : step.step.doses()) {
+        if (dose.base() == 0) absl::StrAppend(&command, " ", ShellWord(dose.material()), " AMOUNT");
+      }
+      return step.step.doses().empty() ? absl::StrCat(command, " MATERIAL AMOUNT") : command;
     }
     case v1::STEP_ACT_RACK:
       return absl::StrCat("rundlet rack ", name, " VESSEL --lees AMOUNT");

@@ -15,6 +15,7 @@ constexpr char kSeen[] = "What was seen";
 constexpr char kGlass[] = "Bottles and stock";
 constexpr char kNumbers[] = "Numbers";
 constexpr char kPlans[] = "Plans";
+constexpr char kCare[] = "Care of gear";
 constexpr char kBook[] = "The book";
 constexpr char kThings[] = "Things";
 constexpr char kDevice[] = "This device";
@@ -54,6 +55,15 @@ const CommandSpec kCommands[] = {
     {"plan end", "a plan counts no longer", kPlans, MakePlanEnd},
     {"plan templates", "the plans to begin from", kPlans, MakePlanTemplates},
     {"plan calendar", "a calendar file of what is to be done", kPlans, MakePlanCalendar},
+
+    {"buy", "what the plans will want of materials, and is not on hand", kPlans, MakeBuy},
+
+    {"sanitise", "vessels and gear were made clean", kCare, MakeSanitise},
+    {"gear lend", "somebody has it from now on", kCare, MakeGearLend},
+    {"gear return", "it is back in its place", kCare, MakeGearReturn},
+    {"gear book", "somebody wants it for a while", kCare, MakeGearBook},
+    {"gear claims", "who has what, and who has booked it", kCare, MakeGearClaims},
+    {"gear calibrate", "held against something known", kCare, MakeGearCalibrate},
 
     {"board", "what is where", kBook, MakeBoard},
     {"show", "everything about one thing", kBook, MakeShow},

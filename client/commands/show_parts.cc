@@ -1,6 +1,7 @@
 #include "client/commands/show_parts.h"
 
 #include <algorithm>
+#include <limits>
 
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
@@ -8,12 +9,14 @@
 #include "client/cellar/open_returns.h"
 #include "client/cli/json.h"
 #include "client/cli/table.h"
+#include "core/care/gear.h"
 #include "core/quantity/format.h"
 #include "core/quantity/number.h"
 #include "core/quantity/reading.h"
 #include "core/view/board.h"
 #include "core/view/log_line.h"
 #include "core/view/names.h"
+#include "core/view/record_sentence.h"
 #include "core/view/wire_units.h"
 
 namespace rundlet::client {
@@ -134,10 +137,31 @@ std::string MaterialSections(const Fold& fold, Handle material) {
   return absl::StrCat(text, Section(packets));
 }
 
+// Who has it, how it is, when it was cleaned and checked last: the entries' own words.
+std::string CareSection(const Fold& fold, Handle thing) {
+  const care::GearState state = care::StateOf(fold, thing, std::numeric_limits<int64_t>::max());
+  Table table({"Care", "When", "What"});
+  const auto add = [&](absl::string_view what, RowId row, absl::string_view more) {
+    if (row == kNone) return;
+    const Row& entry = fold.sequence().row(row);
+    table.Add({std::string(what),
+               FormatWhen({.at_us = entry.effective_at_us, .utc_offset_min = entry.utc_offset_min}),
+               absl::StrCat(RecordSentence(fold, *fold.records().Find(row)), more)});
+  };
+  if (state.lent.has_value()) add("lent", state.lent->row, "");
+  if (!state.lent.has_value() || state.condition_row != state.lent->row)
+    add("condition", state.condition_row, "");
+  add("sanitised", state.cleaned, state.used_since ? "; used since" : "");
+  add("calibrated", state.calibrated, "");
+  return Section(table);
+}
+
 std::string Sections(const Fold& fold, Handle thing) {
   switch (fold.directory().kind(thing)) {
     case v1::Thing::kVessel:
-      return VesselSections(fold, thing);
+      return absl::StrCat(VesselSections(fold, thing), CareSection(fold, thing));
+    case v1::Thing::kEquipment:
+      return CareSection(fold, thing);
     case v1::Thing::kLot:
       return LotSections(fold, thing);
     case v1::Thing::kMaterial:

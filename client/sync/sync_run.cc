@@ -15,6 +15,7 @@
 #include "client/sync/grpc_remote.h"
 #include "client/sync/join.h"
 #include "client/sync/syncer.h"
+#include "core/care/gear.h"
 
 namespace rundlet::client {
 namespace {
@@ -62,6 +63,7 @@ class SyncRun {
   Device joined_;
   int64_t held_ = 0;
   int64_t open_returns_ = 0;
+  std::vector<std::string> clashes_;  // two who want one thing at one time
 };
 
 absl::StatusOr<Store> SyncRun::OpenOrJoin(std::unique_ptr<GrpcRemote>& remote) {
@@ -129,6 +131,10 @@ absl::Status SyncRun::LookAround() {
   held_ = static_cast<int64_t>(cellar->fold->state().held().size());
   open_returns_ = static_cast<int64_t>(returns->size());
   for (const std::string& damage : cellar->damage) result_.alarms.push_back(damage);
+  const int64_t now_us = absl::ToUnixMicros(env_.clock());
+  const Fold& fold = *cellar->fold;
+  for (const care::Clash& clash : care::ClashesOf(fold, care::ClaimsAt(fold, now_us), now_us))
+    clashes_.push_back(care::ClashText(fold, clash));
   return absl::OkStatus();
 }
 
@@ -158,6 +164,7 @@ int SyncRun::Report(const absl::Status& status) {
                      .Number("mended", result_.mended)
                      .Number("waiting", waiting)
                      .Raw("alarms", JsonTexts(result_.alarms))
+                     .Raw("clashes", JsonTexts(clashes_))
                      .Text("error", std::string(status.message()))
                      .Finish()
               << "\n";
@@ -178,6 +185,7 @@ int SyncRun::Report(const absl::Status& status) {
       *env_.out << "joined " << joined_.cellar_name << " as " << joined_.member_name << " ("
                 << joined_.role << "), on " << joined_.device_name << "\n";
     }
+    for (const std::string& clash : clashes_) *env_.out << "both want it: " << clash << "\n";
     *env_.out << "synced: " << result_.sent << " sent, " << result_.received << " received";
     if (result_.mended > 0) *env_.out << ", " << result_.mended << " mended";
     if (waiting > 0) {

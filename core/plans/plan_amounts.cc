@@ -20,6 +20,7 @@ using absl::string_view;
 
 constexpr char kAtMost[] = " at most ";
 constexpr char kAtLeast[] = " at least ";
+constexpr char kAsNeeded[] = "as needed";
 constexpr int kMaxReadings = 256;
 
 absl::Status NoGate(string_view text) {
@@ -113,6 +114,7 @@ absl::StatusOr<v1::StepDose> ParseDose(string_view text) {
                      "white wine yeast = 0.25 g/L"));
   }
   const string_view how_much = text.substr(equals + 1);
+  if (absl::AsciiStrToLower(Tidy(how_much)) == kAsNeeded) return dose;
   if (const auto rate = ParseRate(how_much); rate.ok()) {
     dose.set_dimension(ToWire(rate->dimension));
     dose.set_base(rate->num);
@@ -124,7 +126,7 @@ absl::StatusOr<v1::StepDose> ParseDose(string_view text) {
     return absl::InvalidArgumentError(
         absl::StrCat(Quoted(how_much),
                      " is no dose: write a rate for what is in the vessel, such as 0.25 g/L, "
-                     "or an amount for the whole of it, such as 5 g"));
+                     "an amount for the whole of it, such as 5 g, or as needed"));
   }
   dose.set_dimension(ToWire(amount->dimension));
   dose.set_base(amount->base);
@@ -132,6 +134,7 @@ absl::StatusOr<v1::StepDose> ParseDose(string_view text) {
 }
 
 std::string FormatDose(const v1::StepDose& dose) {
+  if (dose.base() == 0) return kAsNeeded;
   v1::Amount wire;
   wire.set_dimension(dose.dimension());
   wire.set_base(dose.base());

@@ -13,6 +13,7 @@ namespace {
 // What a dose makes of the wine in a vessel; nothing where that is more than a vessel can take, or
 // too little to be weighed.
 std::optional<Amount> DoseFor(const v1::StepDose& dose, int64_t volume_ul) {
+  if (dose.base() == 0) return std::nullopt;  // as much as it needs: a person works it out
   v1::Amount wire;
   wire.set_dimension(dose.dimension());
   wire.set_base(dose.base());

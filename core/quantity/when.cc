@@ -51,8 +51,9 @@ class Reader {
     }
     if (words.size() == 1 && words[0] == "now") return now_;
     for (size_t i = 0; i < words.size(); ++i) {
-      if (words[i] == "ago") return ReadAgo(words, i);
+      if (words[i] == "ago") return ReadElapsedDays(Join(words, 0, i), -1, Rest(words, i + 1));
     }
+    if (words[0] == "in") return ReadAhead(words);
     const std::optional<Spoken> spoken = absl::ascii_isdigit(words[0][0]) && words[0].find('-') == 4
                                              ? ReadDated(words)
                                              : ReadDayAndClock(words);
@@ -76,16 +77,28 @@ class Reader {
     return absl::StrJoin(words.begin() + from, words.begin() + to, "");
   }
 
-  absl::StatusOr<When> ReadAgo(const std::vector<std::string>& words, size_t ago) const {
-    const std::optional<Elapsed> elapsed = ReadElapsed(Join(words, 0, ago));
-    const std::string clock = Join(words, ago + 1, words.size());
+  static std::string Rest(const std::vector<std::string>& words, size_t from) {
+    return Join(words, from, words.size());
+  }
+
+  // "in 2 h", "in 3 days 14:00".
+  absl::StatusOr<When> ReadAhead(const std::vector<std::string>& words) const {
+    if (ReadElapsed(Rest(words, 1)).has_value()) return ReadElapsedDays(Rest(words, 1), 1, "");
+    if (words.size() < 3) return NotATime();
+    return ReadElapsedDays(Join(words, 1, words.size() - 1), 1, words.back());
+  }
+
+  // So much before (-1) or after (1) now; days may have a time of their own.
+  absl::StatusOr<When> ReadElapsedDays(const std::string& text, int sign,
+                                       const std::string& clock) const {
+    const std::optional<Elapsed> elapsed = ReadElapsed(text);
     if (!elapsed.has_value()) return NotATime();
     if (elapsed->unit_days == 0) {
       if (!clock.empty()) return NotATime();
-      return Checked(
-          WhenAt(absl::FromUnixMicros(now_.at_us - elapsed->count * elapsed->unit_us), zone_));
+      return Checked(WhenAt(
+          absl::FromUnixMicros(now_.at_us + sign * elapsed->count * elapsed->unit_us), zone_));
     }
-    Spoken spoken{.day = today_ - elapsed->count * elapsed->unit_days};
+    Spoken spoken{.day = today_ + sign * elapsed->count * elapsed->unit_days};
     if (!clock.empty()) {
       spoken.clock = ReadClock(clock);
       if (!spoken.clock.has_value()) return NotATime();
@@ -112,26 +125,28 @@ class Reader {
   // A day, a time, or both in either order.
   std::optional<Spoken> ReadDayAndClock(const std::vector<std::string>& words) const {
     Spoken spoken;
-    bool last = false;
+    bool last = false, next = false;
     std::string clock;
     for (const std::string& word : words) {
       const std::optional<absl::Weekday> weekday = ReadWeekday(word);
-      const bool names_day = word == "today" || word == "yesterday" || weekday.has_value();
-      if (word == "last" && !last && !spoken.day.has_value()) {
-        last = true;
+      const bool names_day =
+          word == "today" || word == "yesterday" || word == "tomorrow" || weekday.has_value();
+      if ((word == "last" || word == "next") && !last && !next && !spoken.day.has_value()) {
+        (word == "last" ? last : next) = true;
       } else if (!names_day) {
         clock += word;
       } else if (spoken.day.has_value()) {
         return std::nullopt;
       } else if (weekday.has_value()) {
         spoken.is_weekday = true;
-        spoken.day =
-            last ? absl::PrevWeekday(today_, *weekday) : absl::PrevWeekday(today_ + 1, *weekday);
+        spoken.day = next   ? absl::NextWeekday(today_, *weekday)
+                     : last ? absl::PrevWeekday(today_, *weekday)
+                            : absl::PrevWeekday(today_ + 1, *weekday);
       } else {
-        spoken.day = word == "today" ? today_ : today_ - 1;
+        spoken.day = word == "today" ? today_ : word == "tomorrow" ? today_ + 1 : today_ - 1;
       }
     }
-    if (last && !spoken.is_weekday) return std::nullopt;
+    if ((last || next) && !spoken.is_weekday) return std::nullopt;
     if (!clock.empty()) {
       spoken.clock = ReadClock(clock);
       if (!spoken.clock.has_value()) return std::nullopt;

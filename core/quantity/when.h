@@ -30,12 +30,13 @@ struct WhenRules {
 //   now                       today           yesterday           3 days ago     2 weeks ago
 //   2h ago   20 min ago       today 14:00     yesterday at 9:30   3 days ago 14:00
 //   14:00   2pm   2:30 pm     mon   monday    last fri 18:00      noon   yesterday noon
+//   tomorrow 9:00             next fri 18:00    in 2h               in 3 days 14:00
 //   2026-03-02                2026-03-02 14:00                    2026-03-02T14:00:00.25+01:00
 //
 // - A day without a time is noon of that day; today without a time is now.
 // - A time without a day is today.
 // - A weekday is the last such day on or before now, and never in the future: on a Monday at 10:00
-//   "mon" is now and "mon 14:00" a week ago. "last" skips today.
+//   "mon" is now and "mon 14:00" a week ago. "last" skips today, and "next" looks ahead.
 // - Hours, minutes and seconds ago count elapsed time; days and weeks ago name a day, so that clock
 //   changes do not shift them.
 // - A local time that the clock skips or shows twice at a change is read by the offset in force

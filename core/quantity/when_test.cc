@@ -80,6 +80,24 @@ TEST(WhenTest, Ago) {
   EXPECT_EQ(Iso("0 days ago"), "2026-03-02T10:00:00+01:00");
 }
 
+TEST(WhenTest, Ahead) {
+  const auto ahead = [](absl::string_view text) {
+    const absl::StatusOr<When> when = ParseWhen(text, MondayAtTen(), Berlin(), {.allow_future = true});
+    return when.ok() ? FormatWhenIso(*when) : std::string(when.status().message());
+  };
+  EXPECT_EQ(ahead("tomorrow"), "2026-03-03T12:00:00+01:00");
+  EXPECT_EQ(ahead("tomorrow at 9:00"), "2026-03-03T09:00:00+01:00");
+  EXPECT_EQ(ahead("in 2h"), "2026-03-02T12:00:00+01:00");
+  EXPECT_EQ(ahead("in 3 days 14:00"), "2026-03-05T14:00:00+01:00");
+  EXPECT_EQ(ahead("in a week"), "2026-03-09T12:00:00+01:00");
+  EXPECT_EQ(ahead("next fri 18:00"), "2026-03-06T18:00:00+01:00");
+  EXPECT_EQ(ahead("next mon"), "2026-03-09T12:00:00+01:00") << "today is a Monday";
+  for (const char* text : {"in", "in 14:00", "in 2h 14:00", "next", "next 14:00", "next last fri"})
+    EXPECT_THAT(ahead(text), ::testing::HasSubstr("is not a time known here")) << text;
+  const absl::StatusOr<When> happened = ParseWhen("tomorrow", MondayAtTen(), Berlin());
+  EXPECT_EQ(happened.status().code(), absl::StatusCode::kOutOfRange) << happened.status();
+}
+
 TEST(WhenTest, DatesAndIso) {
   EXPECT_EQ(Iso("2026-03-01"), "2026-03-01T12:00:00+01:00");
   EXPECT_EQ(Iso("2026-03-02"), "2026-03-02T10:00:00+01:00") << "today: now";
