@@ -11,6 +11,12 @@ namespace rundlet::care {
 namespace {
 
 constexpr int64_t kOpenEnd = std::numeric_limits<int64_t>::max();
+constexpr int64_t kClocksDifferUs = 60'000'000;  // by which an entry may lie ahead of now
+
+// Whether an entry has happened by then.
+bool Happened(int64_t effective_at_us, int64_t now_us) {
+  return now_us > kOpenEnd - kClocksDifferUs || effective_at_us <= now_us + kClocksDifferUs;
+}
 
 Handle HandleOf(const Fold& fold, const std::string& id) {
   const auto uuid = Uuid::FromBytes(id);
@@ -47,7 +53,7 @@ std::vector<Claim> ClaimsAt(const Fold& fold, int64_t now_us) {
   absl::flat_hash_map<Handle, Claim> loans;  // the last word on each thing
   for (const RowId row : CountingRecords(fold, &v1::Entry::has_gear_handed)) {
     const Claim loan = LoanOf(fold, row);
-    if (loan.from_us <= now_us) loans[loan.gear] = loan;
+    if (Happened(loan.from_us, now_us)) loans[loan.gear] = loan;
   }
   for (const auto& [gear, loan] : loans) {
     if (loan.member != kNoHandle) claims.push_back(loan);
@@ -111,7 +117,7 @@ GearState StateOf(const Fold& fold, Handle thing, int64_t now_us) {
     const RowId id = fold.sequence().at(position);
     const Row& row = fold.sequence().row(id);
     if (row.standing != Row::Standing::kCounts || fold.HeldAt(position) != nullptr) continue;
-    if (row.effective_at_us > now_us) break;
+    if (!Happened(row.effective_at_us, now_us)) break;
     switch (row.body) {
       case v1::Entry::kSanitisedFieldNumber:
         state.cleaned = id;

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <map>
 
+#include "absl/algorithm/container.h"
 #include "absl/strings/ascii.h"
+#include "core/plans/plan_deed.h"
 #include "core/plans/plan_state.h"
 #include "core/quantity/when_parts.h"
 #include "core/view/names.h"
@@ -48,7 +50,8 @@ class NeedList {
     const auto keep = [this](Handle, const Directory::Known& known) {
       const v1::Material& material = known.thing.material();
       if (known.retired || material.keep_base() == 0) return;
-      Find(material.name(), DimensionOf(material.dimension())).keep = material.keep_base();
+      Need& need = Find(material.name(), DimensionOf(material.dimension())).need;
+      need.keep = material.keep_base();
     };
     fold_.directory().ForEach(v1::Thing::kMaterial, keep);
   }
@@ -58,41 +61,61 @@ class NeedList {
       if (balance.place != Place::Stock() || balance.amount == 0) continue;
       const CommodityInfo& info = fold_.commodities().info(balance.commodity);
       const Directory::Known* packet = fold_.directory().Find(info.handle);
-      const v1::Material* material = FindMaterial(fold_, info.handle);
-      if (packet == nullptr || material == nullptr || packet->retired) continue;
-      const auto found = needs_.find(Key(absl::AsciiStrToLower(material->name()),
-                                         DimensionOf(static_cast<v1::Dimension>(info.measure))));
-      if (found == needs_.end()) continue;
-      (IsGood(packet->thing.material_lot(), found->second) ? found->second.on_hand
-                                                           : found->second.expired) +=
-          balance.amount;
+      if (packet == nullptr || packet->retired) continue;
+      const v1::MaterialLot& lot = packet->thing.material_lot();
+      const auto id = Uuid::FromBytes(lot.material_id());
+      const Handle material = id.ok() ? fold_.interner().Find(*id) : kNoHandle;
+      const Dimension dimension = DimensionOf(static_cast<v1::Dimension>(info.measure));
+      for (auto& [key, entry] : needs_) {
+        Need& need = entry.need;
+        if (need.dimension != dimension || !absl::c_linear_search(entry.materials, material))
+          continue;
+        (IsGood(lot, need) ? need.on_hand : need.expired) += balance.amount;
+      }
     }
   }
 
   std::vector<Need> Finish() && {
     std::vector<Need> list;
-    for (auto& [key, need] : needs_) list.push_back(std::move(need));
+    for (auto& [key, entry] : needs_) list.push_back(std::move(entry.need));
     return list;
   }
 
  private:
-  Need& Find(const std::string& name, Dimension dimension) {
-    Need& need = needs_[Key(absl::AsciiStrToLower(name), dimension)];
-    if (need.material.empty()) {
-      const auto handle = FindByName(fold_, v1::Thing::kMaterial, name);
-      need.handle = handle.ok() ? *handle : kNoHandle;
-      need.material = handle.ok() ? fold_.directory().NameOf(*handle, fold_.sequence()) : name;
-      need.dimension = dimension;
+  struct Entry {
+    Need need;
+    std::vector<Handle> materials;  // whose packets serve
+  };
+
+  // The materials that a plan means by a word, by name.
+  std::vector<Handle> Meant(const std::string& word) const {
+    std::vector<Handle> materials = ThingsByName(fold_, v1::Thing::kMaterial);
+    std::erase_if(materials,
+                  [&](Handle material) { return !plans::IsMaterial(fold_, material, word); });
+    return materials;
+  }
+
+  Entry& Find(const std::string& word, Dimension dimension) {
+    std::vector<Handle> materials = Meant(word);
+    const std::string name =
+        materials.size() == 1 ? fold_.directory().NameOf(materials[0], fold_.sequence()) : word;
+    Entry& entry = needs_[Key(absl::AsciiStrToLower(name), dimension)];
+    if (entry.need.material.empty()) {
+      entry.need.handle = materials.empty() ? kNoHandle : materials[0];
+      entry.need.material = name;
+      entry.need.dimension = dimension;
+      entry.materials = std::move(materials);
     }
-    return need;
+    return entry;
   }
 
   // Of a material that is measured as the day decides: as it is kept.
-  Dimension KeptIn(const std::string& name) const {
-    const auto handle = FindByName(fold_, v1::Thing::kMaterial, name);
-    if (!handle.ok()) return Dimension::kMass;
-    const v1::Material& material = fold_.directory().Find(*handle)->thing.material();
-    return material.has_dimension() ? DimensionOf(material.dimension()) : Dimension::kMass;
+  Dimension KeptIn(const std::string& word) const {
+    for (const Handle handle : Meant(word)) {
+      const v1::Material& material = fold_.directory().Find(handle)->thing.material();
+      if (material.has_dimension()) return DimensionOf(material.dimension());
+    }
+    return Dimension::kMass;
   }
 
   void Mention(const PlanState& plan, const StepState& step, Need& need) {
@@ -107,13 +130,13 @@ class NeedList {
       const bool done =
           std::find(step.done_in.begin(), step.done_in.end(), dose.vessel) != step.done_in.end();
       if (done) continue;
-      Need& need = Find(dose.material, dose.amount.dimension);
+      Need& need = Find(dose.material, dose.amount.dimension).need;
       need.wanted += dose.amount.base;
       Mention(plan, step, need);
     }
     for (const v1::StepDose& dose : step.step.doses()) {
       if (dose.base() != 0) continue;
-      Need& need = Find(dose.material(), KeptIn(dose.material()));
+      Need& need = Find(dose.material(), KeptIn(dose.material())).need;
       need.unmeasured = true;
       Mention(plan, step, need);
     }
@@ -131,7 +154,7 @@ class NeedList {
 
   const Fold& fold_;
   absl::CivilDay today_;
-  std::map<Key, Need> needs_;
+  std::map<Key, Entry> needs_;
 };
 
 }  // namespace

@@ -13,7 +13,7 @@ namespace rundlet::care {
 
 // What of a material is on hand, and what the running plans will want of it.
 struct Need {
-  std::string material;       // its name
+  std::string material;       // its name, or the word for it where several materials answer
   Handle handle = kNoHandle;  // kNoHandle: the plans name something that nobody has registered
   Dimension dimension = Dimension::kMass;
   int64_t on_hand = 0;  // in packets that are good until they are needed

@@ -143,7 +143,7 @@ TEST_F(BottlesTest, OpenedBottlesWaitUntilSomebodySaysWhatBecameOfThem) {
   // One is left open: two cannot be poured away.
   const auto more =
       Do(phone_.Write(draft::BottlesFinished(BottlesOf("Spring run", 2), v1::ACCOUNT_DUMP)));
-  EXPECT_EQ(HeldText(more), "NOT_ENOUGH_BOTTLES  needs 2 there 1 taken by bottles_taken");
+  EXPECT_EQ(HeldText(more), "NOT_ENOUGH_BOTTLES needs 2 there 1 taken by bottles_taken");
   EXPECT_THAT(MovesOf(Do(phone_.Write(
                   draft::BottlesFinished(BottlesOf("Spring run", 1), v1::ACCOUNT_DUMP)))),
               ElementsAre("1 bottles Spring run opened > dump"));

@@ -37,9 +37,12 @@ std::string HeldEvidence(const Fold& fold, const Held& held) {
       return absl::StrCat(FormatVolume(held.needed), " arrived, but only ",
                           FormatVolume(held.there), " drawn");
     case v1::HELD_REASON_NOT_ENOUGH_BOTTLES:
-      return absl::StrCat("needs ", held.needed, held.needed == 1 ? " bottle" : " bottles",
-                          ", but ", subject, " has ", held.there, " at that time",
-                          TakenBy(fold, held));
+      return absl::StrCat(
+          "needs ", held.needed, held.needed == 1 ? " bottle" : " bottles", ", but ",
+          held.subject == kNoHandle
+              ? absl::StrCat(held.there, held.there == 1 ? " stands" : " stand", " opened")
+              : absl::StrCat(subject, " has ", held.there),
+          " at that time", TakenBy(fold, held));
     case v1::HELD_REASON_OTHER_AMENDMENT:
       return "another amendment of the same entry counts instead";
     case v1::HELD_REASON_WRONG_THING:

@@ -169,6 +169,18 @@ std::vector<Handle> ThingsByName(const Fold& fold, v1::Thing::KindCase kind, boo
   return things;
 }
 
+bool IsInside(const Fold& fold, Handle bin, Handle outer) {
+  // Two people may have put two bins into each other: nothing lies deeper than this.
+  constexpr int kDeepest = 32;
+  for (int depth = 0; depth < kDeepest && bin != kNoHandle; ++depth) {
+    if (bin == outer) return true;
+    const Directory::Known* known = fold.directory().Find(bin);
+    const auto up = Uuid::FromBytes(known == nullptr ? "" : known->thing.bin().inside_id());
+    bin = up.ok() ? fold.interner().Find(*up) : kNoHandle;
+  }
+  return false;
+}
+
 std::vector<Handle> VesselsHolding(const Fold& fold, Handle lot) {
   std::vector<Handle> vessels;
   for (const Handle vessel : ThingsByName(fold, v1::Thing::kVessel, true)) {

@@ -33,6 +33,9 @@ const v1::Material* FindMaterial(const Fold& fold, Handle material_or_packet);
 std::vector<Handle> ThingsByName(const Fold& fold, v1::Thing::KindCase kind,
                                  bool with_retired = false);
 
+// Whether a bin is the other, or lies in it: a shelf of a rack, a case on a shelf.
+bool IsInside(const Fold& fold, Handle bin, Handle outer);
+
 // The vessels that hold wine of a lot, by name.
 std::vector<Handle> VesselsHolding(const Fold& fold, Handle lot);
 

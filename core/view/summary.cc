@@ -6,6 +6,7 @@
 #include "absl/strings/str_join.h"
 #include "core/entry/entry.h"
 #include "core/quantity/format.h"
+#include "core/quantity/money.h"
 #include "core/quantity/number.h"
 #include "core/quantity/reading.h"
 #include "core/view/log_line.h"
@@ -113,11 +114,19 @@ class Sentence {
       said.push_back(codes.empty() ? "no jurisdictions"
                                    : absl::StrCat("jurisdictions ", absl::StrJoin(codes, ", ")));
     }
+    if (settings.has_currency()) said.push_back(absl::StrCat("currency ", settings.currency()));
     return absl::StrCat("changed the settings: ", absl::StrJoin(said, ", "));
   }
 
   static std::string Person(absl::string_view word, const std::string& person) {
     return person.empty() ? "" : absl::StrCat(" ", word, " ", person);
+  }
+
+  // ", for 12.50 EUR" where that was said.
+  std::string Cost(int64_t cents) const {
+    return cents == 0 ? ""
+                      : absl::StrCat(", for ",
+                                     FormatMoney(cents, fold_.directory().settings().currency()));
   }
 
   std::string Received(const v1::WineReceived& received) const {
@@ -128,6 +137,7 @@ class Sentence {
     absl::StrAppend(&text, Person("from", received.supplier()));
     if (!received.supplier_lot().empty())
       absl::StrAppend(&text, ", their lot ", received.supplier_lot());
+    absl::StrAppend(&text, Cost(received.cost_cents()));
     return text;
   }
 
@@ -170,6 +180,8 @@ class Sentence {
         absl::StrJoin(bottled.groups(), ", ", [&](std::string* out, const v1::BottleGroup& g) {
           absl::StrAppend(out, g.count(), " x ", FormatVolume(g.size_ul()), " into ",
                           Name(g.bin_id()));
+          if (g.set_aside())
+            absl::StrAppend(out, " (set aside, ", FormatVolume(g.fill_ul()), " each)");
         });
     return absl::StrCat("bottled ", Draws(bottled.draws()), " as ", Name(bottled.bottling_id()),
                         ": ", groups, Outflows(bottled.outflows()));
@@ -259,7 +271,8 @@ std::string Summarise(const Fold& fold, const v1::Entry& entry) {
       return absl::StrCat("retired ", say.Name(entry.retired().thing_id()));
     case v1::Entry::kMaterialReceived:
       return absl::StrCat("received ", say.Amount(entry.material_received().amount()), " of ",
-                          say.Name(entry.material_received().material_lot_id()));
+                          say.Name(entry.material_received().material_lot_id()),
+                          say.Cost(entry.material_received().cost_cents()));
     case v1::Entry::kWineReceived:
       return say.Received(entry.wine_received());
     case v1::Entry::kAddition:
