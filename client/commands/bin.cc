@@ -38,8 +38,13 @@ std::vector<std::string> BinRow(const Fold& fold, Handle handle, const v1::Thing
     if (balance.place == Place::Bin(handle)) count += balance.amount;
   }
   const v1::Bin& bin = thing.bin();
-  return {bin.name(), absl::StrCat(count),
-          bin.capacity_bottles() > 0 ? absl::StrCat(bin.capacity_bottles()) : "", bin.location()};
+  const auto outer = Uuid::FromBytes(bin.inside_id());
+  return {bin.name(),
+          absl::StrCat(count),
+          bin.capacity_bottles() > 0 ? absl::StrCat(bin.capacity_bottles()) : "",
+          bin.location(),
+          outer.ok() ? fold.directory().NameOf(fold.interner().Find(*outer), fold.sequence()) : "",
+          bin.occasion_on()};
 }
 
 }  // namespace
@@ -48,7 +53,7 @@ const ThingKind& BinKind() {
   static const ThingKind* const kKind =
       new ThingKind{.kind = v1::Thing::kBin,
                     .fields = [] { return std::unique_ptr<ThingFields>(new BinFields); },
-                    .headings = {"Bin", ">Bottles", ">Room for", "Place"},
+                    .headings = {"Bin", ">Bottles", ">Room for", "Place", "Inside", "Occasion"},
                     .row = BinRow};
   return *kKind;
 }

@@ -5,6 +5,7 @@
 #include "client/cli/near.h"
 #include "client/commands/addition_words.h"
 #include "client/commands/bottle_cautions.h"
+#include "client/commands/bottle_words.h"
 #include "client/commands/commands.h"
 #include "client/commands/transfer_words.h"
 #include "core/quantity/amount.h"
@@ -29,6 +30,10 @@ class Bottle : public ChangeCommand {
     AddList(app, "--bin", bins_, "the bin where they lie; once for all, or for each size")
         ->required();
     AddList(app, "--fill", fills_, "what one bottle holds as measured, where that is not its size");
+    app.add_option("--low", low_,
+                   "bottles beside those counted that were not filled up, set aside");
+    app.add_option("--low-fill", low_fill_, "what one of them holds: 600mL");
+    app.add_option("--low-bin", low_bin_, "where they lie; with the others if left out");
     app.add_option("--run", run_, "the name of the bottling run; that of the lot if left out");
     app.add_option("--lot-code", lot_code_, "the lot code as printed on the label: L2601");
     AddList(app, "--use", uses_, "closures, bottles, capsules from stock: corks=24");
@@ -41,10 +46,12 @@ class Bottle : public ChangeCommand {
   absl::Status NameTheRun(Planner& planner, v1::Bottled& bottled, Change& change) const;
   absl::Status FillGroups(const Planner& planner, v1::Bottled& bottled) const;
   absl::Status FillPackaging(const Planner& planner, v1::Bottled& bottled, Change& change) const;
+  absl::Status FillLow(const Planner& planner, v1::Bottled& bottled) const;
   absl::Status CheckRest(const Planner& planner, const v1::Bottled& bottled) const;
+  static void SayYield(const Planner& planner, const v1::Bottled& bottled, Change& change);
 
   std::vector<std::string> from_, sizes_, counts_, bins_, fills_, uses_, packets_;
-  std::string run_, lot_code_;
+  std::string run_, lot_code_, low_, low_fill_, low_bin_;
   OutflowWords outflows_;
 };
 
@@ -83,6 +90,52 @@ absl::Status Bottle::FillGroups(const Planner& planner, v1::Bottled& bottled) co
     group.set_fill_ul(*fill_ul);
   }
   return absl::OkStatus();
+}
+
+// Low fills are of the first size: a bottle is a bottle, and only its content differs.
+absl::Status Bottle::FillLow(const Planner& planner, v1::Bottled& bottled) const {
+  if (low_.empty())
+    return low_fill_.empty() && low_bin_.empty() ? absl::OkStatus()
+                                                 : Usage("how many of them? Write --low 2");
+  const auto count = ParseCount(low_);
+  if (!count.ok()) return Usage(absl::StrCat("--low: ", count.status().message()));
+  if (low_fill_.empty()) return Usage("what does one of them hold? Write --low-fill 600mL");
+  const auto fill_ul = ReadVolume("--low-fill", low_fill_);
+  if (!fill_ul.ok()) return fill_ul.status();
+  v1::BottleGroup low = bottled.groups(0);
+  if (*fill_ul >= low.size_ul())
+    return Usage(
+        absl::StrCat("--low-fill: that is full for a bottle of ", FormatVolume(low.size_ul())));
+  low.set_count(*count);
+  low.set_fill_ul(*fill_ul);
+  low.set_set_aside(true);
+  if (!low_bin_.empty()) {
+    const auto bin = planner.Named(v1::Thing::kBin, low_bin_);
+    if (!bin.ok()) return bin.status();
+    low.set_bin_id(bin->ToBytes());
+  }
+  *bottled.add_groups() = low;
+  return absl::OkStatus();
+}
+
+// How many bottles the wine would have filled, where it was drawn to the end into one size.
+void Bottle::SayYield(const Planner& planner, const v1::Bottled& bottled, Change& change) {
+  int64_t drawn_ul = 0, bottles = 0;
+  const int64_t size_ul = bottled.groups(0).size_ul();
+  for (const v1::Draw& draw : bottled.draws()) {
+    drawn_ul += draw.all() ? planner.moment().VolumeOf(*Uuid::FromBytes(draw.vessel_id()))
+                           : draw.volume_ul();
+  }
+  for (const v1::BottleGroup& group : bottled.groups()) {
+    if (group.size_ul() != size_ul) return;
+    bottles += group.count();
+    WarnIfFull(planner, *Uuid::FromBytes(group.bin_id()), group.count(), change);
+  }
+  const int64_t expected = drawn_ul / size_ul;
+  if (bottles < expected)
+    change.warnings.push_back(absl::StrCat(FormatVolume(drawn_ul), " would fill ", expected,
+                                           " bottles of ", FormatVolume(size_ul),
+                                           ", and these are ", bottles));
 }
 
 absl::StatusOr<Uuid> Bottle::MainLot(const Planner& planner, const v1::Bottled& bottled) const {
@@ -177,6 +230,7 @@ absl::Status Bottle::Make(Planner& planner, Change& change) {
     }
   }
   if (absl::Status status = FillGroups(planner, bottled); !status.ok()) return status;
+  if (absl::Status status = FillLow(planner, bottled); !status.ok()) return status;
   if (absl::Status status = outflows_.Fill(*bottled.mutable_outflows()); !status.ok())
     return status;
   if (absl::Status status = CheckRest(planner, bottled); !status.ok()) return status;
@@ -193,6 +247,7 @@ absl::Status Bottle::Make(Planner& planner, Change& change) {
     change.cautions.push_back(BottlingCaution(planner.moment().fold(),
                                               *Uuid::FromBytes(draw.vessel_id()), planner.now()));
   }
+  SayYield(planner, bottled, change);
   change.Add().mutable_bottled()->Swap(&bottled);
   return absl::OkStatus();
 }

@@ -52,8 +52,8 @@ std::vector<Where> PlacesOf(const Fold& fold, Handle bottling) {
   std::vector<Where> places;
   for (const Balance& balance : fold.state().balances()) {
     const CommodityInfo& info = fold.commodities().info(balance.commodity);
-    if (balance.amount == 0 || info.kind != CommodityInfo::Kind::kBottles ||
-        info.handle != bottling)
+    if (balance.amount == 0 || balance.place.kind() != Place::Kind::kBin ||
+        info.kind != CommodityInfo::Kind::kBottles || info.handle != bottling)
       continue;
     places.push_back(
         {.bin = balance.place.handle(), .size_ul = info.measure, .count = balance.amount});
@@ -135,6 +135,55 @@ absl::StatusOr<FoundBottles> FindBottlesFor(const Planner& planner, absl::string
                       .size_ul = run->size_ul,
                       .bin = *bin,
                       .in_bin = planner.moment().BottlesIn(*bin, run->bottling, run->size_ul)};
+}
+
+absl::StatusOr<FoundBottles> FindOpened(const Planner& planner, absl::string_view run_word) {
+  const auto run = FindRun(planner, run_word);
+  if (!run.ok()) return run.status();
+  const Fold& fold = planner.fold();
+  const Handle bottling = fold.interner().Find(run->bottling);
+  FoundBottles opened{.bottling = run->bottling};
+  std::set<int64_t> sizes;
+  for (const Balance& balance : fold.state().balances()) {
+    const CommodityInfo& info = fold.commodities().info(balance.commodity);
+    if (balance.amount == 0 || balance.place != Place::Outside(v1::ACCOUNT_OPENED) ||
+        info.handle != bottling || (run->size_ul != 0 && info.measure != run->size_ul))
+      continue;
+    sizes.insert(info.measure);
+    opened.size_ul = info.measure;
+    opened.in_bin = balance.amount;
+  }
+  if (sizes.size() > 1) return WhichSize(sizes, run_word);
+  if (!sizes.empty()) return opened;
+  return absl::NotFoundError(
+      absl::StrCat("no bottle of '", run_word, "' stands opened by the book: rundlet open"));
+}
+
+void WarnIfFull(const Planner& planner, const Uuid& bin, int64_t more, Change& change) {
+  const v1::Thing* thing = planner.Find(bin);
+  const int64_t room = thing == nullptr ? 0 : thing->bin().capacity_bottles();
+  if (room == 0) return;
+  const Fold& then = planner.moment().fold();
+  int64_t there = more;
+  for (const Balance& balance : then.state().balances()) {
+    if (balance.place == Place::Bin(then.interner().Find(bin))) there += balance.amount;
+  }
+  if (there <= room) return;
+  change.warnings.push_back(absl::StrCat(planner.NameOf(bin), " has room for ", room,
+                                         " bottles, and would hold ", there));
+}
+
+RunWord SplitRunWord(absl::string_view word, absl::string_view preposition) {
+  RunWord split;
+  const std::string between = absl::StrCat(" ", preposition, " ");
+  if (const size_t at = word.rfind(between); at != absl::string_view::npos) {
+    split.bin = std::string(word.substr(at + between.size()));
+    word = word.substr(0, at);
+  }
+  const NameAndValue parts = SplitAtEquals(word);
+  split.run = parts.name;
+  split.count = parts.value;
+  return split;
 }
 
 absl::StatusOr<int64_t> ReadBottleCount(absl::string_view word, int64_t in_bin) {

@@ -25,6 +25,19 @@ absl::StatusOr<FoundBottles> FindBottles(const Planner& planner, absl::string_vi
 absl::StatusOr<FoundBottles> FindBottlesFor(const Planner& planner, absl::string_view run,
                                             absl::string_view bin);
 
+// The bottles of a run that stand opened: `in_bin` says how many, `bin` nothing. NotFound where
+// there are none.
+absl::StatusOr<FoundBottles> FindOpened(const Planner& planner, absl::string_view run);
+
+// Says so where a bin would hold more bottles than find room in it.
+void WarnIfFull(const Planner& planner, const Uuid& bin, int64_t more, Change& change);
+
+// "Harrow White 1=6 from Rack A": a run, how many, and a bin behind a word; each may be missing.
+struct RunWord {
+  std::string run, count, bin;
+};
+RunWord SplitRunWord(absl::string_view word, absl::string_view preposition);
+
 // A number of bottles: "12", or "all" of `in_bin`.
 absl::StatusOr<int64_t> ReadBottleCount(absl::string_view word, int64_t in_bin);
 

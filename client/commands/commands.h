@@ -31,6 +31,22 @@ std::unique_ptr<Command> MakePut();
 std::unique_ptr<Command> MakeMove();
 std::unique_ptr<Command> MakeCount();
 std::unique_ptr<Command> MakePacketNew();
+std::unique_ptr<Command> MakeOpen();
+std::unique_ptr<Command> MakeFinish();
+std::unique_ptr<Command> MakeEmpty();
+std::unique_ptr<Command> MakeCountSheet();
+std::unique_ptr<Command> MakeCountEnter();
+std::unique_ptr<Command> MakeDifferences();
+std::unique_ptr<Command> MakeAccept();
+std::unique_ptr<Command> MakeOccasionOpen();
+std::unique_ptr<Command> MakeOccasionClose();
+std::unique_ptr<Command> MakeOccasionList();
+std::unique_ptr<Command> MakeOccasionShow();
+// money and shares
+std::unique_ptr<Command> MakeCost();
+std::unique_ptr<Command> MakeCosts();
+std::unique_ptr<Command> MakeContribute();
+std::unique_ptr<Command> MakeShares();
 // numbers
 std::unique_ptr<Command> MakeReckon();
 std::vector<CommandSpec> ReckonCommands();

@@ -1,8 +1,10 @@
-// rundlet count: a stocktake of a bin or a packet.
+// rundlet count: a stocktake of a bin, a vessel or a packet.
 #include "absl/strings/str_cat.h"
+#include "absl/strings/strip.h"
 #include "client/commands/bottle_words.h"
 #include "client/commands/commands.h"
 #include "core/quantity/amount.h"
+#include "core/quantity/format.h"
 #include "core/view/board.h"
 #include "core/view/log_line.h"
 #include "core/view/names.h"
@@ -19,26 +21,34 @@ bool IsZero(absl::string_view word) {
 class Count : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) override {
-    static constexpr v1::Thing::KindCase kKinds[] = {v1::Thing::kBin, v1::Thing::kMaterialLot};
-    const auto thing = FindByName(planner.fold(), kKinds, thing_);
+    const auto thing = FindCounted(planner);
     if (!thing.ok()) return thing.status();
     const Uuid id = planner.fold().interner().id(*thing);
-    return planner.fold().directory().kind(*thing) == v1::Thing::kBin
-               ? CountBin(planner, id, change)
-               : CountPacket(planner, id, *thing, change);
+    switch (planner.fold().directory().kind(*thing)) {
+      case v1::Thing::kBin:
+        return CountBin(planner, id, change);
+      case v1::Thing::kVessel:
+        return CountVessel(planner, id, change);
+      default:
+        return CountPacket(planner, id, *thing, change);
+    }
   }
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("thing", thing_, "the bin or the packet")->required();
-    app.add_option("counted", counted_, "in a bin: RUN=23, for each run; of a packet: 83g, or 0")
+    app.add_option("thing", thing_, "the bin, the vessel or the packet")->required();
+    app.add_option("counted", counted_,
+                   "in a bin: RUN=23, for each run; of a vessel: 18.2L; of a packet: 83g, or 0")
         ->required();
+    app.add_flag("--blind", blind_, "say nothing of what the book has");
     app.add_flag("--adopt", adopt_,
                  "the book follows the count; otherwise the difference is only shown");
   }
 
  private:
+  absl::StatusOr<Handle> FindCounted(const Planner& planner) const;
   absl::Status CountBin(Planner& planner, const Uuid& bin, Change& change) const;
+  absl::Status CountVessel(Planner& planner, const Uuid& vessel, Change& change) const;
   absl::Status CountPacket(Planner& planner, const Uuid& packet, Handle handle,
                            Change& change) const;
   void SayDifference(const std::string& what, const std::string& counted, const std::string& book,
@@ -47,11 +57,40 @@ class Count : public ChangeCommand {
   std::string thing_;
   std::vector<std::string> counted_;
   bool adopt_ = false;
+  bool blind_ = false;
 };
+
+absl::StatusOr<Handle> Count::FindCounted(const Planner& planner) const {
+  static constexpr v1::Thing::KindCase kKinds[] = {v1::Thing::kBin, v1::Thing::kVessel,
+                                                   v1::Thing::kMaterialLot};
+  for (const auto kind : kKinds) {
+    absl::string_view name = thing_;
+    if (absl::ConsumePrefix(&name, absl::StrCat(KindWord(kind), ":")))
+      return FindByName(planner.fold(), kind, name);
+  }
+  return FindByName(planner.fold(), kKinds, thing_);
+}
+
+absl::Status Count::CountVessel(Planner& planner, const Uuid& vessel, Change& change) const {
+  if (counted_.size() != 1) return Usage("one volume for one vessel: rundlet count C1 18.2L");
+  v1::Gauging gauging;
+  gauging.set_vessel_id(vessel.ToBytes());
+  gauging.set_noted(!adopt_);
+  if (!IsZero(counted_[0])) {
+    const auto volume_ul = ParseVolume(counted_[0]);
+    if (!volume_ul.ok()) return volume_ul.status();
+    gauging.set_volume_ul(*volume_ul);
+  }
+  const int64_t book_ul = planner.moment().VolumeOf(vessel);
+  SayDifference(thing_, FormatVolume(gauging.volume_ul()), FormatVolume(book_ul),
+                gauging.volume_ul() == book_ul, change);
+  change.Add().mutable_gauging()->Swap(&gauging);
+  return absl::OkStatus();
+}
 
 void Count::SayDifference(const std::string& what, const std::string& counted,
                           const std::string& book, bool same, Change& change) const {
-  if (same) return;
+  if (same || blind_) return;
   change.warnings.push_back(
       absl::StrCat(what, ": counted ", counted, ", the book has ", book,
                    adopt_ ? "" : "; the book stays as it is, to let it follow the count: --adopt"));

@@ -1,8 +1,11 @@
 // rundlet gear lend, gear return: who has a shared thing.
+#include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_replace.h"
 #include "client/commands/commands.h"
 #include "client/commands/gear_words.h"
 #include "core/care/gear.h"
+#include "core/quantity/when_parts.h"
 
 namespace rundlet::client {
 namespace {
@@ -98,7 +101,10 @@ class GearBook : public ChangeCommand {
     const auto from = ReadAnyTime("--from", from_, planner.now(), planner.zone());
     if (!from.ok()) return from.status();
     // "12:00" is of the day on which it begins.
-    const auto until = ReadAnyTime("--until", until_, *from, planner.zone());
+    const bool only_clock =
+        ReadClock(absl::StrReplaceAll(absl::AsciiStrToLower(until_), {{" ", ""}})).has_value();
+    const auto until =
+        ReadAnyTime("--until", until_, only_clock ? *from : planner.now(), planner.zone());
     if (!until.ok()) return until.status();
     if (until->at_us <= from->at_us)
       return Usage(

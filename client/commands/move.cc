@@ -16,6 +16,7 @@ class Move : public ChangeCommand {
     const auto to = planner.Named(v1::Thing::kBin, to_);
     if (!to.ok()) return to.status();
     if (*to == found->bin) return Usage("they lie there already");
+    WarnIfFull(planner, *to, *count, change);
     v1::BottlesMoved& moved = *change.Add().mutable_bottles_moved();
     *moved.mutable_bottles() = ToBottles(*found, *count);
     moved.set_from_bin_id(found->bin.ToBytes());

@@ -6,6 +6,7 @@
 #include "client/commands/known_materials.h"
 #include "client/commands/thing.h"
 #include "core/quantity/amount.h"
+#include "core/quantity/money.h"
 #include "core/view/board.h"
 #include "core/view/log_line.h"
 #include "core/view/wire_units.h"
@@ -66,11 +67,12 @@ class PacketNew : public ChangeCommand {
         ->required();
     app.add_option("--name", name_, "what the packet is called here; its code if left out");
     app.add_option("--amount", amount_, "how much came in: 100g, 2L, 30");
+    app.add_option("--cost", cost_, "what all of it cost: 4.50");
     fields_.Declare(app);
   }
 
  private:
-  std::string material_, name_, amount_;
+  std::string material_, name_, amount_, cost_;
   PacketFields fields_;
 };
 
@@ -107,11 +109,17 @@ absl::Status PacketNew::Make(Planner& planner, Change& change) {
   packet.mutable_material_lot()->set_name(name);
   packet.mutable_material_lot()->set_material_id(material->ToBytes());
   if (absl::Status status = fields_.Fill(planner, packet); !status.ok()) return status;
-  if (!amount.has_value()) return absl::OkStatus();
+  if (!amount.has_value())
+    return cost_.empty() ? absl::OkStatus() : Usage("--cost: of how much? Write --amount too");
 
   v1::MaterialReceived& received = *change.Add().mutable_material_received();
   received.set_material_lot_id(packet_id);
   *received.mutable_amount() = ToWire(*amount);
+  if (!cost_.empty()) {
+    const auto cents = ParseMoney(cost_);
+    if (!cents.ok()) return Usage(absl::StrCat("--cost: ", cents.status().message()));
+    received.set_cost_cents(*cents);
+  }
   return absl::OkStatus();
 }
 

@@ -33,6 +33,7 @@ class Put : public ChangeCommand {
     if (!found.ok()) return found.status();
     const auto count = ReadBottleCount(count_, 0);
     if (!count.ok()) return count.status();
+    WarnIfFull(planner, found->bin, *count, change);
     v1::BottlesReturned& returned = *change.Add().mutable_bottles_returned();
     *returned.mutable_bottles() = ToBottles(*found, *count);
     returned.set_to_bin_id(found->bin.ToBytes());

@@ -5,6 +5,7 @@
 #include "client/commands/lot_notes.h"
 #include "core/quantity/amount.h"
 #include "core/quantity/format.h"
+#include "core/quantity/money.h"
 
 namespace rundlet::client {
 namespace {
@@ -41,6 +42,7 @@ class Receive : public ChangeCommand {
     app.add_option("--supplier-lot", supplier_lot_,
                    "the supplier's code, as on the label or the note of delivery");
     app.add_option("--weight", weight_, "what the fruit weighed: 30kg");
+    app.add_option("--cost", cost_, "what all of it cost: 120.00");
   }
 
  private:
@@ -48,7 +50,7 @@ class Receive : public ChangeCommand {
   absl::StatusOr<Uuid> Lot(Planner& planner, const v1::WineReceived& received,
                            Change& change) const;
 
-  std::string what_, volume_, lot_, supplier_, supplier_lot_, weight_;
+  std::string what_, volume_, lot_, supplier_, supplier_lot_, weight_, cost_;
   std::vector<std::string> into_;
 };
 
@@ -112,6 +114,11 @@ absl::Status Receive::Make(Planner& planner, Change& change) {
     const auto mass_ug = ParseMass(weight_);
     if (!mass_ug.ok()) return Usage(absl::StrCat("--weight: ", mass_ug.status().message()));
     received.set_fruit_mass_ug(*mass_ug);
+  }
+  if (!cost_.empty()) {
+    const auto cents = ParseMoney(cost_);
+    if (!cents.ok()) return Usage(absl::StrCat("--cost: ", cents.status().message()));
+    received.set_cost_cents(*cents);
   }
   if (*kind == v1::INFLOW_KIND_JUICE || *kind == v1::INFLOW_KIND_MUST ||
       *kind == v1::INFLOW_KIND_FRUIT) {

@@ -13,6 +13,8 @@ namespace {
 constexpr char kWine[] = "Wine";
 constexpr char kSeen[] = "What was seen";
 constexpr char kGlass[] = "Bottles and stock";
+constexpr char kCounts[] = "Counts and occasions";
+constexpr char kMoney[] = "Costs and shares";
 constexpr char kNumbers[] = "Numbers";
 constexpr char kPlans[] = "Plans";
 constexpr char kCare[] = "Care of gear";
@@ -38,7 +40,26 @@ const CommandSpec kCommands[] = {
     {"take", "bottles out of a bin, with the reason", kGlass, MakeTake},
     {"put", "bottles back into a bin", kGlass, MakePut},
     {"move", "bottles from bin to bin", kGlass, MakeMove},
-    {"count", "a stocktake of a bin or a packet", kGlass, MakeCount},
+    {"open", "bottles that are opened, and not empty yet", kGlass, MakeOpen},
+    {"finish", "what became of opened bottles", kGlass, MakeFinish},
+    {"empty", "bottles whose wine goes back into a vessel", kGlass, MakeEmpty},
+
+    {"count", "a stocktake of a bin, a vessel or a packet", kCounts, MakeCount},
+    {"count sheet", "a sheet to count bins by, without the book's numbers", kCounts,
+     MakeCountSheet},
+    {"count enter", "a sheet that was filled in", kCounts, MakeCountEnter},
+    {"differences", "where counts and the book do not agree, and why perhaps", kCounts,
+     MakeDifferences},
+    {"accept", "a difference that nobody can explain", kCounts, MakeAccept},
+    {"occasion open", "a tasting, a market day: what is taken along", kCounts, MakeOccasionOpen},
+    {"occasion close", "what came back, what was poured, sold, broken", kCounts, MakeOccasionClose},
+    {"occasion list", "all occasions", kCounts, MakeOccasionList},
+    {"occasion show", "one occasion, bottle by bottle", kCounts, MakeOccasionShow},
+
+    {"cost", "what something cost beside wine and materials", kMoney, MakeCost},
+    {"costs", "what wine cost, to the cent", kMoney, MakeCosts},
+    {"contribute", "what a member put into a lot", kMoney, MakeContribute},
+    {"shares", "what of a lot's bottles is whose", kMoney, MakeShares},
 
     {"reckon", "density, alcohol, sulfur dioxide, acids, vessels: reckon alone lists", kNumbers,
      MakeReckon},

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <iterator>
 
+#include "absl/algorithm/container.h"
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
@@ -44,7 +45,9 @@ class SettingsShow : public ViewCommand {
                   << (settings.jurisdictions().codes().empty()
                           ? "none"
                           : absl::StrJoin(settings.jurisdictions().codes(), ", "))
-                  << "\n";
+                  << "\n"
+                  << "currency       "
+                  << (settings.currency().empty() ? "not said" : settings.currency()) << "\n";
     return absl::OkStatus();
   }
 };
@@ -89,6 +92,13 @@ class SettingsChange : public ChangeCommand {
         }
       }
     }
+    if (!currency_.empty()) {
+      const bool three = currency_.size() == 3 && absl::c_all_of(currency_, [](unsigned char c) {
+                           return absl::ascii_isalpha(c);
+                         });
+      if (!three) return Usage("--currency: write three letters, such as EUR");
+      settings.set_currency(absl::AsciiStrToUpper(currency_));
+    }
     if (settings.ByteSizeLong() == 0)
       return Usage("nothing is changed: rundlet settings change --help");
     change.Add().mutable_settings_changed()->Swap(&settings);
@@ -101,12 +111,13 @@ class SettingsChange : public ChangeCommand {
     app.add_option("--tolerance", percent_, "how far a measured volume may lie above the book: 2%");
     app.add_option("--tolerance-volume", volume_,
                    "the same as a volume: 250mL; the larger of the two counts");
+    app.add_option("--currency", currency_, "what costs are in: EUR, GBP, USD (ISO 4217)");
     app.add_option("--jurisdictions", jurisdictions_,
                    "whose rules apply: EU, GB, US, OIV, AU, NZ, CA, ZA, or none");
   }
 
  private:
-  std::string name_, percent_, volume_, jurisdictions_;
+  std::string name_, percent_, volume_, jurisdictions_, currency_;
 };
 
 }  // namespace

@@ -167,7 +167,8 @@ std::string Sections(const Fold& fold, Handle thing) {
     case v1::Thing::kMaterial:
       return MaterialSections(fold, thing);
     case v1::Thing::kBin:
-      return BottleSection(fold, [&](Handle bin, const v1::BottleLine&) { return bin == thing; });
+      return BottleSection(
+          fold, [&](Handle bin, const v1::BottleLine&) { return IsInside(fold, bin, thing); });
     case v1::Thing::kBottling: {
       const std::string id = fold.interner().id(thing).ToString();
       return BottleSection(

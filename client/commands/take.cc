@@ -1,4 +1,5 @@
 // rundlet take: bottles out of a bin, with the reason.
+#include "absl/strings/str_cat.h"
 #include "client/commands/bottle_words.h"
 #include "client/commands/commands.h"
 #include "client/commands/transfer_words.h"
@@ -21,6 +22,14 @@ class Take : public ChangeCommand {
     taken.set_from_bin_id(found->bin.ToBytes());
     taken.set_account(*account);
     taken.set_person(person_);
+    if (*account == v1::ACCOUNT_SHARE && !person_.empty()) {
+      if (const auto member = planner.Named(v1::Thing::kMember, person_); member.ok())
+        taken.set_member_id(member->ToBytes());
+      else
+        change.warnings.push_back(absl::StrCat(
+            "'", person_,
+            "' is no member here, so it counts for nobody's share: rundlet member new"));
+    }
     taken.set_occasion(occasion_);
     return absl::OkStatus();
   }
@@ -34,7 +43,7 @@ class Take : public ChangeCommand {
                    "served, sold, gift, share, donated, sample, breakage, dump, loss")
         ->required();
     app.add_option("--from", from_, "the bin, where there are several");
-    app.add_option("--person", person_, "who got them");
+    app.add_option("--person", person_, "who got them; of a share: the member");
     app.add_option("--occasion", occasion_, "on what occasion");
   }
 

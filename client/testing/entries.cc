@@ -25,7 +25,7 @@ Device TestDevice(int number) {
           .cellar_name = "Thistledown Wine Circle",
           .member_name = absl::StrCat("Member ", number),
           .device_name = absl::StrCat("device ", number),
-          .role = "hand",
+          .role = number == 1 ? "master" : "hand",
           .server = "127.0.0.1:1"};
 }
 
