@@ -71,6 +71,9 @@ int main(int argc, char** argv) {
   options.database.data_dir = rundlet::server::DefaultDataDir();
   app.add_option("--listen", options.listen, "Address to serve on; port 0 takes any that is free")
       ->capture_default_str();
+  app.add_option(
+      "--feed", options.feed_listen,
+      "Address of the calendar feed over HTTP, such as 127.0.0.1:7118; none if left out");
   app.add_option("--data", options.database.data_dir,
                  "Directory of the private database [RUNDLET_DATA]")
       ->capture_default_str();

@@ -43,17 +43,25 @@ void AwaitStopSignal() {
 absl::Status Serve(const ServeOptions& options) {
   absl::Status status = CheckListenAddress(options.listen);
   if (status.ok()) status = CheckAddressFree(options.listen);
+  if (status.ok() && !options.feed_listen.empty()) {
+    status = CheckListenAddress(options.feed_listen);
+    if (status.ok()) status = CheckAddressFree(options.feed_listen);
+  }
   if (!status.ok()) return status;
   absl::StatusOr<Database> database = Database::OpenToServe(options.database);
   if (!database.ok()) return database.status();
   absl::StatusOr<std::unique_ptr<GrpcServer>> server =
       GrpcServer::Start({.listen = options.listen,
                          .connection_string = database->connection_string(),
-                         .now = absl::Now});
+                         .now = absl::Now,
+                         .feed_listen = options.feed_listen});
   if (!server.ok()) return server.status();
   if (!options.port_file.empty()) status = WritePortFile(options.port_file, (*server)->port());
   if (status.ok()) {
     Log(Level::kInfo, "ready", {{"listen", options.listen}, {"port", (*server)->port()}});
+    if ((*server)->feed_port() != 0)
+      Log(Level::kInfo, "calendar_feed",
+          {{"listen", options.feed_listen}, {"port", (*server)->feed_port()}});
     AwaitStopSignal();
   }
   (*server)->Stop(kPatience);

@@ -11,7 +11,8 @@ namespace rundlet::server {
 struct ServeOptions {
   DatabaseOptions database;
   std::string listen;
-  std::string port_file;  // if set, gets the port, with a line break, once the server serves
+  std::string feed_listen;  // if set, where the calendar feed is served over HTTP
+  std::string port_file;    // if set, gets the port, with a line break, once the server serves
 };
 
 // Serves until SIGTERM or SIGINT, which must be blocked in every thread, and then stops gracefully:

@@ -47,7 +47,8 @@ GrpcServer::GrpcServer(Options options)
       pushes_(writer_, writers_, options_.now),
       authenticator_(pool_, options_.now, options_.token_keep),
       readers_(options_.readers, kMaxWaitingCalls),
-      service_({pool_, cache_, pushes_, readers_, authenticator_, options_.now}) {}
+      service_({pool_, cache_, pushes_, readers_, authenticator_, options_.now}),
+      feed_({pool_, cache_, authenticator_, options_.now, options_.zone}) {}
 
 bool GrpcServer::ProbeDatabase() {
   const absl::StatusOr<ConnectionPool::Lease> lease =
@@ -78,6 +79,13 @@ absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
         absl::StrCat("cannot listen on ", result->options_.listen,
                      ": is another server running there? Stop it or choose another port"));
   }
+  if (!result->options_.feed_listen.empty()) {
+    auto feed = HttpServer::Start(
+        result->options_.feed_listen,
+        [&feed = result->feed_](const HttpRequest& request) { return feed.Answer(request); });
+    if (!feed.ok()) return feed.status();
+    result->feed_server_ = *std::move(feed);
+  }
   grpc::HealthCheckServiceInterface* health = result->server_->GetHealthCheckService();
   result->health_ = std::make_unique<HealthMonitor>(HealthMonitor::Options{
       .probe = [server = result.get()] { return server->ProbeDatabase(); },
@@ -96,6 +104,7 @@ void GrpcServer::Stop(absl::Duration patience) {
   if (stopped_) return;
   stopped_ = true;
   health_ = nullptr;  // says NOT_SERVING
+  feed_server_ = nullptr;
   if (server_ != nullptr) {
     server_->GetHealthCheckService()->Shutdown();
     server_->Shutdown(absl::ToChronoTime(absl::Now() + patience));

@@ -12,6 +12,8 @@
 #include "server/cellar/batch_writer.h"
 #include "server/cellar/cellar_cache.h"
 #include "server/cellar/push_queue.h"
+#include "server/http/calendar_feed.h"
+#include "server/http/http_server.h"
 #include "server/pg/connection_pool.h"
 #include "server/service/authenticator.h"
 #include "server/service/cellar_service.h"
@@ -32,6 +34,8 @@ class GrpcServer {
     int writers = 4;  // threads that write batches, each of another cellar
     size_t cache_bytes = size_t{512} * 1024 * 1024;
     absl::Duration token_keep = absl::Seconds(5);
+    std::string feed_listen;                      // for the calendar feed, over HTTP; empty: none
+    absl::TimeZone zone = absl::LocalTimeZone();  // of the feed's days
   };
 
   // Serves when it returns. FailedPrecondition: the address is in use or cannot be listened on.
@@ -42,6 +46,7 @@ class GrpcServer {
   GrpcServer& operator=(const GrpcServer&) = delete;
 
   int port() const { return port_; }
+  int feed_port() const { return feed_server_ == nullptr ? 0 : feed_server_->port(); }
 
   // Says NOT_SERVING, takes no calls any more, and lets those under way end, at most until
   // `patience` has passed; those that have not are cancelled. Calls after the first do nothing.
@@ -61,6 +66,8 @@ class GrpcServer {
   Authenticator authenticator_;
   WorkerPool readers_;
   CellarService service_;
+  CalendarFeed feed_;
+  std::unique_ptr<HttpServer> feed_server_;
   std::unique_ptr<grpc::Server> server_;
   std::unique_ptr<HealthMonitor> health_;
   int port_ = 0;
