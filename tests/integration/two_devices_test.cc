@@ -15,6 +15,7 @@
 namespace rundlet::testing {
 namespace {
 
+using ::testing::AllOf;
 using ::testing::AnyOf;
 using ::testing::Eq;
 using ::testing::HasSubstr;
@@ -189,6 +190,48 @@ TEST_F(TwoDevicesTest, ManyProcessesOnOneDeviceShareOneChain) {
       << "the server takes a running number only once, and checks the chain";
   SyncAndCompare({&maud_, &tobias_});
   EXPECT_THAT(tobias_.Do("show C1"), HasSubstr("19.76 L"));
+}
+
+TEST_F(TwoDevicesTest, WhoBooksOneThingTwiceIsToldWhenTheySync) {
+  maud_.Do("gear new \"press 1\" --kind press");
+  maud_.Do("sync");
+  tobias_.Do("sync");
+  maud_.SetClock("2025-09-20T10:00:00Z");
+  tobias_.SetClock("2025-09-20T11:00:00Z");
+  maud_.Do("gear book \"press 1\" --who \"Maud Ferrier\" --from \"tomorrow 9:00\" --until 12:00");
+  tobias_.Do("gear book \"press 1\" --who \"Tobias Wren\" --from \"tomorrow 11:00\" --until 15:00");
+  maud_.Do("sync");
+  EXPECT_THAT(tobias_.Do("sync"),
+              HasSubstr("both want it: press 1: Maud Ferrier, 2025-09-21 09:00 to 12:00"));
+  SyncAndCompare({&maud_, &tobias_});
+}
+
+// 24 bottles: 12 go to a tasting, of which 5 are poured and 6 come back; meanwhile the other counts
+// the rack offline, before it, and finds one less than the book.
+TEST_F(TwoDevicesTest, ATastingAndACountMeet) {
+  maud_.SetClock("2025-10-20T10:00:00Z");
+  maud_.Do("treat C1 filter");
+  maud_.Do("bottle C1 --size 750mL --count 24 --bin Rack --run W25 --loss rest");
+  maud_.Do("sync");
+  tobias_.Do("sync");
+  maud_.SetClock("2025-10-25T18:00:00Z");
+  maud_.Do("occasion open Tasting --bring W25=12");
+  maud_.SetClock("2025-10-25T22:00:00Z");
+  maud_.Do("occasion close Tasting --served W25=5 --back \"W25=6 into Rack\"");
+  tobias_.SetClock("2025-10-25T12:00:00Z");
+  tobias_.Do("count Rack W25=23");
+  SyncAndCompare({&tobias_, &maud_});
+  EXPECT_THAT(maud_.Do("differences"),
+              AllOf(HasSubstr("Rack     W25, 750 mL       23     24  1 bottle less"),
+                    HasSubstr("Tasting  W25, 750 mL        0      1  1 bottle less")));
+  EXPECT_EQ(maud_.Do("differences"), tobias_.Do("differences"));
+  EXPECT_EQ(tobias_.Try("accept Rack --reason x").exit_code, 4) << "a hand accepts nothing";
+  maud_.SetClock("2025-10-26T10:00:00Z");
+  maud_.Do("accept Rack --reason \"nobody knows\"");
+  tobias_.SetClock("2025-10-26T11:00:00Z");
+  tobias_.Do("take W25 1 --from Tasting --reason breakage");
+  SyncAndCompare({&tobias_, &maud_});
+  EXPECT_THAT(tobias_.Do("differences"), HasSubstr("counts and the book agree"));
 }
 
 TEST_F(TwoDevicesTest, TraceIsTheSameOnBoth) {
