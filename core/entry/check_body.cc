@@ -221,15 +221,15 @@ void CheckBottled(Checker& check, const v1::Bottled& bottled) {
 
 void CheckTaken(Checker& check, const v1::BottlesTaken& taken) {
   CheckBottles(check, taken.bottles(), false);
-  check.Need(IsBottleOutflow(taken.account()), "a reason: served, sold, gift, breakage ...");
-  check.OptionalId(taken.member_id(), "whose share it is");
-  check.AtMost(taken.left_ul(), kMaxVolumeUl, "what is left in them, in microlitres,");
   if (taken.opened()) {
     check.Need(taken.from_bin_id().empty(), "no bin: opened bottles lie in none");
     check.Need(taken.account() != v1::ACCOUNT_OPENED, "what became of the opened bottles");
   } else {
     check.NeedId(taken.from_bin_id(), "the bin");
   }
+  check.Need(IsBottleOutflow(taken.account()), "a reason: served, sold, gift, breakage ...");
+  check.OptionalId(taken.member_id(), "whose share it is");
+  check.AtMost(taken.left_ul(), kMaxVolumeUl, "what is left in them, in microlitres,");
 }
 
 void CheckEmptied(Checker& check, const v1::BottlesEmptied& emptied) {

@@ -424,11 +424,61 @@ TEST(CheckBodyTest, BottlesInBins) {
         Fine(taken);
         Fine(returned);
         break;
+      case v1::ACCOUNT_OPENED:
+        Fine(taken);
+        Refused(returned, "where they come back from");
+        break;
       default:
         Refused(taken, "a reason");
         Refused(returned, "where they come back from");
     }
   }
+}
+
+TEST(CheckBodyTest, OpenedAndEmptiedBottles) {
+  const std::string two = "bottles { bottling_id: $A size_ul: 750000 count: 2 }";
+  const auto finished = [&](const std::string& more) {
+    return absl::StrCat("bottles_taken { opened: true ", two, " ", more, " }");
+  };
+  Fine(finished("account: ACCOUNT_SERVED"));
+  Refused(finished("account: ACCOUNT_SERVED from_bin_id: $B"), "no bin");
+  Refused(finished("account: ACCOUNT_OPENED"), "what became of the opened bottles");
+  Fine(absl::StrCat("bottles_taken { from_bin_id: $B account: ACCOUNT_OPENED left_ul: 5 ", two,
+                    "}"));
+  const auto emptied = [&](const std::string& more) {
+    return absl::StrCat("bottles_emptied { ", two, " ", more, " }");
+  };
+  Fine(emptied("from_bin_id: $B fills { vessel_id: $A rest: true } lot_id: $A"));
+  Fine(
+      emptied("from_bin_id: $B fills { vessel_id: $A volume_ul: 1 } "
+              "outflows { account: ACCOUNT_DUMP rest: true }"));
+  Refused(emptied("fills { vessel_id: $A rest: true }"), "the bin");
+  Refused(emptied("from_bin_id: $B"), "at least one vessel to fill");
+  Refused(emptied("from_bin_id: $B fills { vessel_id: $A rest: true } "
+                  "outflows { account: ACCOUNT_DUMP rest: true }"),
+          "at most one place for the rest");
+  Refused(
+      "bottles_emptied { bottles { bottling_id: $A size_ul: $MAXV count: 2 } from_bin_id: $B "
+      "fills { vessel_id: $A rest: true } }",
+      "no more wine in its bottles");
+}
+
+TEST(CheckBodyTest, CostsSharesAndTemperatures) {
+  Fine("cost_entered { cents: 1 what: \"freight\" }");
+  Refused("cost_entered { what: \"freight\" }", "a cost, in cents");
+  Refused("cost_entered { cents: 1 }", "what it was for");
+  Fine("contributed { member_id: $A lot_id: $B kind: CONTRIBUTION_KIND_WORK amount: 90 }");
+  Refused("contributed { member_id: $A lot_id: $B }", "money, fruit, work or bottles");
+  Refused("contributed { lot_id: $B kind: CONTRIBUTION_KIND_WORK }", "who put it in");
+  Fine("occasion_closed { bin_id: $A }");
+  Refused("occasion_closed { }", "the occasion");
+  const auto added = [](const std::string& more) {
+    return absl::StrCat("addition { vessel_id: $A lines { material_id: $B ",
+                        "amount { dimension: DIMENSION_MASS base: 1 } ", more, " } }");
+  };
+  Fine(added("volume_effect_ul: 5 mixed_in_ul: 5 mixed_at_millic: 60000"));
+  Refused(added("volume_effect_ul: 4 mixed_in_ul: 5"), "a part of the volume effect");
+  Refused(added("mixed_at_millic: 200001"), "a temperature");
 }
 
 TEST(CheckBodyTest, Counts) {

@@ -41,7 +41,8 @@ void Applier::DrawRun(Handle bottling, int64_t volume_ul) {
   int64_t run_ul = 0;
   std::vector<ParcelId> sessions;
   for (ParcelId id = 0; id < state_.parcels().size(); ++id) {
-    if (state_.parcels()[id].place != bottling) continue;
+    // What was found in its bottles beyond their size arose there too, and is no session.
+    if (state_.parcels()[id].place != bottling || state_.parcels()[id].origin != 0) continue;
     sessions.push_back(id);
     run_ul += state_.parcels()[id].volume_ul;
   }
@@ -52,6 +53,7 @@ void Applier::DrawRun(Handle bottling, int64_t volume_ul) {
     const int64_t take_ul = Scale(left_ul, parcel.volume_ul, run_ul).whole;
     run_ul -= parcel.volume_ul;
     left_ul -= take_ul;
+    if (take_ul == 0) continue;
     Load(parcel, left_);
     Pour(left_, take_ul, part_);
     Pool(Place::Outside(v1::ACCOUNT_GLASS), id);
