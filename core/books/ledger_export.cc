@@ -158,7 +158,8 @@ std::vector<LedgerBalance> LedgerBalances(const Fold& fold) {
         {labels.Account(Place::Vessel(vessel)), labels.CommodityName(kWine), volume_ul});
   }
   for (const Balance& balance : state.balances()) {
-    if (balance.amount == 0) continue;
+    // What stands opened is no place: it is among the accounts of the world outside.
+    if (balance.amount == 0 || balance.place.kind() == Place::Kind::kOutside) continue;
     balances.push_back(
         {labels.Account(balance.place), labels.CommodityName(balance.commodity), balance.amount});
   }
