@@ -83,6 +83,10 @@ int main(int argc, char** argv) {
   app.add_option("--port-file", options.port_file,
                  "File that gets the port once the server serves");
 
+  app.add_option("--signing-key", options.signing_key_file,
+                 "File of the key that signs checkpoints; else checkpoint.key in --data");
+  options.random = FillRandom;
+
   CLI::App* serve = app.add_subcommand("serve", "Serve until SIGTERM or SIGINT (the default)");
   CLI::App* health = app.add_subcommand("health", "Ask the server at --listen whether it serves");
   AdminCommands admin({.database = &options.database, .now = absl::Now, .random = FillRandom});
@@ -108,5 +112,7 @@ int main(int argc, char** argv) {
     return ExitCodeOf(status);
   }
   (void)serve;
+  if (options.signing_key_file.empty())
+    options.signing_key_file = options.database.data_dir + "/checkpoint.key";
   return ExitCodeOf(rundlet::server::Serve(options));
 }

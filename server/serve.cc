@@ -10,6 +10,7 @@
 #include "server/listen_address.h"
 #include "server/log/log.h"
 #include "server/service/grpc_server.h"
+#include "server/signing_key_file.h"
 
 namespace rundlet::server {
 namespace {
@@ -50,11 +51,14 @@ absl::Status Serve(const ServeOptions& options) {
   if (!status.ok()) return status;
   absl::StatusOr<Database> database = Database::OpenToServe(options.database);
   if (!database.ok()) return database.status();
+  const auto key = LoadOrMakeSigningKey(options.signing_key_file, options.random);
+  if (!key.ok()) return key.status();
   absl::StatusOr<std::unique_ptr<GrpcServer>> server =
       GrpcServer::Start({.listen = options.listen,
                          .connection_string = database->connection_string(),
                          .now = absl::Now,
-                         .feed_listen = options.feed_listen});
+                         .feed_listen = options.feed_listen,
+                         .signing_key = *key});
   if (!server.ok()) return server.status();
   if (!options.port_file.empty()) status = WritePortFile(options.port_file, (*server)->port());
   if (status.ok()) {

@@ -9,6 +9,7 @@
 #include "server/store/journal_store.h"
 #include "server/store/projection_rows.h"
 #include "server/store/projection_store.h"
+#include "server/store/tree_store.h"
 
 namespace rundlet::server {
 namespace {
@@ -42,6 +43,19 @@ void Together(size_t entries, absl::FunctionRef<void()> in_database,
   if (beside.joinable()) beside.join();
 }
 
+// What was loaded has its tiles in the database, unless that is older than they are: a journal of a
+// time before there was a tree gets it with its next write.
+absl::Status DropWrittenTiles(TreeStore& tree, LoadedCellar& loaded) {
+  std::vector<evidence::Tile> tiles = loaded.TakeTiles();
+  if (tiles.empty()) return absl::OkStatus();
+  const absl::StatusOr<uint64_t> written = tree.Count();
+  if (!written.ok()) return written.status();
+  uint64_t finished = 0;
+  for (int level = 0; evidence::FinishedTiles(loaded.size(), level) > 0; ++level)
+    finished += evidence::FinishedTiles(loaded.size(), level);
+  return *written == finished ? absl::OkStatus() : tree.Append(tiles);
+}
+
 // Decides all entries, and takes those that pass into the cellar. Returns what is to be written.
 std::vector<NewRecord> Judge(absl::Span<Push* const> pushes, LoadedCellar& cellar) {
   std::vector<NewRecord> records;
@@ -68,6 +82,9 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   if (!status.ok()) return status;
 
   LoadedCellar& loaded = *cellar.loaded;
+  TreeStore tree(transaction);
+  status = DropWrittenTiles(tree, loaded);
+  if (!status.ok()) return status;
   loaded.TrackChanges();
   const std::vector<NewRecord> records = Judge(pushes, loaded);
   if (records.empty()) return size;
@@ -81,6 +98,7 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
       });
   if (!status.ok()) return status;
   status = ProjectionStore(transaction).Write(rows);
+  if (status.ok()) status = tree.Append(loaded.TakeTiles());
   if (!status.ok()) return status;
   status = transaction.Commit();
   if (!status.ok()) return status;

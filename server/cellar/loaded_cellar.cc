@@ -36,6 +36,7 @@ absl::Status LoadedCellar::Load(absl::Span<const JournalRecord> records) {
 
 void LoadedCellar::Insert(const v1::Entry& entry, const Hash& leaf_hash) {
   fold_.Insert(entry);
+  tree_.Append(leaf_hash, tiles_);
   const absl::StatusOr<Uuid> device_id = Uuid::FromBytes(entry.device_id());
   chains_.Add(device_id.ok() ? *device_id : Uuid(), entry.device_seq(), leaf_hash,
               entry.previous_hash());
@@ -61,7 +62,8 @@ size_t LoadedCellar::bytes() const {
                                3 * 32;  // and three indexes
   return 16 * 1024 + kPerEntry * size() + sizeof(Movement) * mark.movements +
          sizeof(Parcel) * mark.parcels + sizeof(Share) * mark.shares + sizeof(Fact) * mark.facts +
-         sizeof(Held) * mark.held + 48 * mark.old_holdings + 16 * mark.old_balances;
+         sizeof(Held) * mark.held + (evidence::kTileWidth + 2) * sizeof(Hash) * tiles_.size() +
+         48 * mark.old_holdings + 16 * mark.old_balances;
 }
 
 }  // namespace rundlet::server

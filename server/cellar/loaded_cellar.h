@@ -3,9 +3,12 @@
 
 #include <cstdint>
 #include <optional>
+#include <utility>
+#include <vector>
 
 #include "absl/status/status.h"
 #include "absl/types/span.h"
+#include "core/evidence/tiles.h"
 #include "core/fold/fold.h"
 #include "server/cellar/device_chains.h"
 #include "server/store/journal_store.h"
@@ -41,12 +44,16 @@ class LoadedCellar {
   void TrackChanges();
   Fold::Changes TakeChanges() { return fold_.TakeChanges(); }
 
+  // The tiles of the tree over the journal that were finished since the last call.
+  std::vector<evidence::Tile> TakeTiles() { return std::exchange(tiles_, {}); }
   // About what it costs in memory.
   size_t bytes() const;
 
  private:
   Fold fold_;
   DeviceChains chains_;
+  evidence::TileCutter tree_;
+  std::vector<evidence::Tile> tiles_;
   Sha256 sha_;
   bool tracking_ = false;
 };

@@ -60,7 +60,7 @@ absl::Status CellarService::ReadNow(grpc::CallbackServerContext* context, const 
   const absl::StatusOr<std::unique_ptr<CellarTransaction>> transaction =
       CellarTransaction::Begin(parts_.pool, device->cellar_id, deadline);
   if (!transaction.ok()) return transaction.status();
-  return Answer({**transaction, parts_.cache, *device}, request, response);
+  return Answer({**transaction, parts_.cache, *device, parts_.signing_key}, request, response);
 }
 
 template <typename Request, typename Response>
@@ -128,6 +128,18 @@ grpc::ServerUnaryReactor* CellarService::Pull(grpc::CallbackServerContext* conte
                                               const v1::PullRequest* request,
                                               v1::PullResponse* response) {
   return Read("Pull", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::GetCheckpoint(grpc::CallbackServerContext* context,
+                                                       const v1::GetCheckpointRequest* request,
+                                                       v1::GetCheckpointResponse* response) {
+  return Read("GetCheckpoint", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::GetInclusion(grpc::CallbackServerContext* context,
+                                                      const v1::GetInclusionRequest* request,
+                                                      v1::GetInclusionResponse* response) {
+  return Read("GetInclusion", context, request, response);
 }
 
 grpc::ServerUnaryReactor* CellarService::GetBoard(grpc::CallbackServerContext* context,

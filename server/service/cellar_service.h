@@ -4,6 +4,7 @@
 #include <functional>
 
 #include "absl/time/time.h"
+#include "core/evidence/signing_key.h"
 #include "rundlet/v1/cellar_service.grpc.pb.h"
 #include "server/cellar/cellar_cache.h"
 #include "server/cellar/push_queue.h"
@@ -26,6 +27,7 @@ class CellarService final : public v1::CellarService::CallbackService {
     WorkerPool& workers;
     Authenticator& authenticator;
     std::function<absl::Time()> now;
+    const evidence::SigningKey* signing_key = nullptr;  // null: no checkpoints are given
   };
 
   explicit CellarService(Parts parts) : parts_(std::move(parts)) {}
@@ -39,6 +41,12 @@ class CellarService final : public v1::CellarService::CallbackService {
   grpc::ServerUnaryReactor* Pull(grpc::CallbackServerContext* context,
                                  const v1::PullRequest* request,
                                  v1::PullResponse* response) override;
+  grpc::ServerUnaryReactor* GetCheckpoint(grpc::CallbackServerContext* context,
+                                          const v1::GetCheckpointRequest* request,
+                                          v1::GetCheckpointResponse* response) override;
+  grpc::ServerUnaryReactor* GetInclusion(grpc::CallbackServerContext* context,
+                                         const v1::GetInclusionRequest* request,
+                                         v1::GetInclusionResponse* response) override;
   grpc::ServerUnaryReactor* GetBoard(grpc::CallbackServerContext* context,
                                      const v1::GetBoardRequest* request,
                                      v1::GetBoardResponse* response) override;

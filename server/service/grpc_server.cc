@@ -47,7 +47,8 @@ GrpcServer::GrpcServer(Options options)
       pushes_(writer_, writers_, options_.now),
       authenticator_(pool_, options_.now, options_.token_keep),
       readers_(options_.readers, kMaxWaitingCalls),
-      service_({pool_, cache_, pushes_, readers_, authenticator_, options_.now}),
+      service_({pool_, cache_, pushes_, readers_, authenticator_, options_.now,
+                options_.signing_key.has_value() ? &*options_.signing_key : nullptr}),
       feed_({pool_, cache_, authenticator_, options_.now, options_.zone}) {}
 
 bool GrpcServer::ProbeDatabase() {

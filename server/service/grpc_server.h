@@ -5,10 +5,12 @@
 
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 
 #include "absl/status/statusor.h"
 #include "absl/time/time.h"
+#include "core/evidence/signing_key.h"
 #include "server/cellar/batch_writer.h"
 #include "server/cellar/cellar_cache.h"
 #include "server/cellar/push_queue.h"
@@ -36,6 +38,7 @@ class GrpcServer {
     absl::Duration token_keep = absl::Seconds(5);
     std::string feed_listen;                      // for the calendar feed, over HTTP; empty: none
     absl::TimeZone zone = absl::LocalTimeZone();  // of the feed's days
+    std::optional<evidence::SigningKey> signing_key;  // for checkpoints; without it none are given
   };
 
   // Serves when it returns. FailedPrecondition: the address is in use or cannot be listened on.

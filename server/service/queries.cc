@@ -2,9 +2,11 @@
 
 #include <algorithm>
 
+#include "core/evidence/checkpoint.h"
 #include "core/lineage/trace.h"
 #include "core/view/board.h"
 #include "server/cellar/limits.h"
+#include "server/cellar/proofs.h"
 #include "server/errors.h"
 #include "server/service/read_entries.h"
 #include "server/store/journal_store.h"
@@ -27,6 +29,16 @@ absl::Status Validate(const v1::GetDeviceRequest&) { return absl::OkStatus(); }
 
 absl::Status Validate(const v1::PullRequest& request) {
   return request.page_size() < 0 ? MakeError(Error::kBadPageSize) : absl::OkStatus();
+}
+
+absl::Status Validate(const v1::GetCheckpointRequest& request) {
+  return request.size() != 0 && request.old_size() > request.size() ? MakeError(Error::kBadTreeSize)
+                                                                    : absl::OkStatus();
+}
+
+absl::Status Validate(const v1::GetInclusionRequest& request) {
+  return Uuid::FromBytes(request.entry_id()).ok() ? absl::OkStatus()
+                                                  : MakeError(Error::kBadSubject);
 }
 
 absl::Status Validate(const v1::GetBoardRequest&) { return absl::OkStatus(); }
@@ -76,6 +88,46 @@ absl::Status Answer(const QueryContext& context, const v1::PullRequest& request,
     row->set_entry(std::move(record.bytes));
     row->set_received_at_us(record.received_at_us);
   }
+  return absl::OkStatus();
+}
+
+absl::Status Answer(const QueryContext& context, const v1::GetCheckpointRequest& request,
+                    v1::GetCheckpointResponse& response) {
+  if (context.signing_key == nullptr) return MakeError(Error::kNoSigningKey);
+  const absl::StatusOr<uint64_t> journal_size = JournalStore(context.transaction).ReadHead();
+  if (!journal_size.ok()) return journal_size.status();
+  const uint64_t size = request.size() == 0 ? *journal_size : request.size();
+  if (size > *journal_size || request.old_size() > size) return MakeError(Error::kBadTreeSize);
+  const absl::StatusOr<Hash> root = ReadRoot(context.transaction, size, *journal_size);
+  if (!root.ok()) return root.status();
+  const auto note = evidence::SignCheckpoint(
+      {.cellar_id = context.device.cellar_id, .size = size, .root = *root}, *context.signing_key);
+  if (!note.ok()) return note.status();
+  response.set_note(*note);
+  response.set_key(evidence::PrintKey(context.signing_key->public_key()));
+  const auto proof =
+      ReadConsistencyProof(context.transaction, request.old_size(), size, *journal_size);
+  if (!proof.ok()) return proof.status();
+  for (const Hash& hash : *proof) response.add_consistency(std::string(HashBytes(hash)));
+  return absl::OkStatus();
+}
+
+absl::Status Answer(const QueryContext& context, const v1::GetInclusionRequest& request,
+                    v1::GetInclusionResponse& response) {
+  JournalStore journal(context.transaction);
+  const absl::StatusOr<uint64_t> journal_size = journal.ReadHead();
+  if (!journal_size.ok()) return journal_size.status();
+  const uint64_t size = request.tree_size() == 0 ? *journal_size : request.tree_size();
+  if (size > *journal_size) return MakeError(Error::kBadTreeSize);
+  const absl::StatusOr<uint64_t> seq = journal.SeqOf(*Uuid::FromBytes(request.entry_id()));
+  if (absl::IsNotFound(seq.status()) || (seq.ok() && *seq > size))
+    return MakeError(Error::kUnknownEntry);
+  if (!seq.ok()) return seq.status();
+  const auto proof = ReadInclusionProof(context.transaction, *seq - 1, size, *journal_size);
+  if (!proof.ok()) return proof.status();
+  response.set_seq(*seq);
+  response.set_tree_size(size);
+  for (const Hash& hash : *proof) response.add_proof(std::string(HashBytes(hash)));
   return absl::OkStatus();
 }
 

@@ -2,6 +2,7 @@
 #define RUNDLET_SERVER_SERVICE_QUERIES_H_
 
 #include "absl/status/status.h"
+#include "core/evidence/signing_key.h"
 #include "rundlet/v1/cellar_service.pb.h"
 #include "server/cellar/cellar_cache.h"
 #include "server/store/cellar_transaction.h"
@@ -15,10 +16,13 @@ struct QueryContext {
   CellarTransaction& transaction;
   CellarCache& cache;
   const Device& device;
+  const evidence::SigningKey* signing_key = nullptr;  // null: nothing is signed here
 };
 
 absl::Status Validate(const v1::GetDeviceRequest& request);
 absl::Status Validate(const v1::PullRequest& request);
+absl::Status Validate(const v1::GetCheckpointRequest& request);
+absl::Status Validate(const v1::GetInclusionRequest& request);
 absl::Status Validate(const v1::GetBoardRequest& request);
 absl::Status Validate(const v1::ListJournalRequest& request);
 absl::Status Validate(const v1::GetTraceRequest& request);
@@ -28,6 +32,10 @@ absl::Status Answer(const QueryContext& context, const v1::GetDeviceRequest& req
                     v1::GetDeviceResponse& response);
 absl::Status Answer(const QueryContext& context, const v1::PullRequest& request,
                     v1::PullResponse& response);
+absl::Status Answer(const QueryContext& context, const v1::GetCheckpointRequest& request,
+                    v1::GetCheckpointResponse& response);
+absl::Status Answer(const QueryContext& context, const v1::GetInclusionRequest& request,
+                    v1::GetInclusionResponse& response);
 absl::Status Answer(const QueryContext& context, const v1::GetBoardRequest& request,
                     v1::GetBoardResponse& response);
 // In fold order. A page token whose entry is not in the journal is a bad one.

@@ -4,12 +4,16 @@
 #include <google/protobuf/wrappers.pb.h>
 #include <grpcpp/grpcpp.h>
 
+#include <algorithm>
 #include <memory>
 #include <thread>
 
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
+#include "core/entry/entry.h"
 #include "core/entry/limits.h"
+#include "core/evidence/checkpoint.h"
+#include "core/evidence/merkle.h"
 #include "gmock/gmock.h"
 #include "rundlet/v1/cellar_service.grpc.pb.h"
 #include "rundlet/v1/error_details.pb.h"
@@ -90,6 +94,15 @@ std::string ReasonIn(const grpc::Status& status) {
   return "none";
 }
 
+std::vector<Hash> HashesOf(const google::protobuf::RepeatedPtrField<std::string>& fields) {
+  std::vector<Hash> hashes;
+  for (const std::string& field : fields) {
+    EXPECT_EQ(field.size(), sizeof(Hash));
+    std::copy(field.begin(), field.end(), hashes.emplace_back().begin());
+  }
+  return hashes;
+}
+
 class ServiceTest : public CellarTest {
  protected:
   void SetUp() override {
@@ -98,7 +111,8 @@ class ServiceTest : public CellarTest {
         GrpcServer::Start({.listen = "127.0.0.1:0",
                            .connection_string = db().connection_string(),
                            .now = absl::Now,
-                           .token_keep = absl::ZeroDuration()});
+                           .token_keep = absl::ZeroDuration(),
+                           .signing_key = signing_key_});
     ASSERT_TRUE(server.ok()) << server.status();
     server_ = *std::move(server);
     phone_ = std::make_unique<TestDevice>("phone", WriterOf(isolde()));
@@ -107,6 +121,7 @@ class ServiceTest : public CellarTest {
 
   Caller As(const std::string& token) { return Caller(server_->port(), token); }
 
+  const evidence::SigningKey signing_key_ = *evidence::SigningKey::FromSeed(std::string(32, 's'));
   std::unique_ptr<GrpcServer> server_;
   std::unique_ptr<TestDevice> phone_;
   std::unique_ptr<Caller> caller_;  // Isolde's phone
@@ -366,6 +381,54 @@ TEST_F(ServiceTest, JournalPagesFitAMessage) {
   } while (!request.page_token().empty());
   EXPECT_THAT(ids, SizeIs(kEntries));
   EXPECT_EQ(pages, 2);
+}
+
+TEST_F(ServiceTest, CheckpointsAreSignedAndShowWhatIsInTheJournal) {
+  v1::PushResponse pushed;
+  std::vector<std::string> entries;
+  for (int i = 0; i < 40; ++i)
+    entries.push_back(phone_->RegisterVessel(absl::StrCat("C", i)).bytes);
+  ASSERT_TRUE(caller_->Push(entries, pushed).ok());
+
+  v1::GetCheckpointRequest request;
+  request.set_old_size(7);
+  v1::GetCheckpointResponse response;
+  ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::GetCheckpoint, request, response).ok());
+  const auto key = evidence::ReadKey(response.key());
+  ASSERT_TRUE(key.ok()) << key.status();
+  EXPECT_EQ(*key, signing_key_.public_key());
+  const auto checkpoint = evidence::OpenCheckpoint(response.note(), *key);
+  ASSERT_TRUE(checkpoint.ok()) << checkpoint.status();
+  EXPECT_EQ(checkpoint->cellar_id, cellar_id());
+  EXPECT_EQ(checkpoint->size, 40);
+  evidence::Frontier tree, old_tree;
+  Sha256 sha;
+  for (size_t i = 0; i < entries.size(); ++i) {
+    tree.Append(LeafHash(sha, entries[i]));
+    if (i < 7) old_tree.Append(LeafHash(sha, entries[i]));
+  }
+  EXPECT_EQ(checkpoint->root, tree.Root());
+  EXPECT_TRUE(evidence::VerifyConsistency(7, old_tree.Root(), 40, tree.Root(),
+                                          HashesOf(response.consistency()))
+                  .ok());
+
+  v1::Entry entry;
+  ASSERT_TRUE(entry.ParseFromString(entries[12]));
+  v1::GetInclusionRequest asked;
+  asked.set_entry_id(entry.entry_id());
+  asked.set_tree_size(40);
+  v1::GetInclusionResponse inclusion;
+  ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::GetInclusion, asked, inclusion).ok());
+  EXPECT_EQ(inclusion.seq(), 13);
+  EXPECT_TRUE(evidence::VerifyInclusion(LeafHash(sha, entries[12]), 12, 40,
+                                        HashesOf(inclusion.proof()), checkpoint->root)
+                  .ok());
+  asked.set_tree_size(12);
+  EXPECT_EQ(ReasonIn(caller_->Call(&v1::CellarService::Stub::GetInclusion, asked, inclusion)),
+            "UNKNOWN_ENTRY");
+  request.set_size(41);
+  EXPECT_EQ(ReasonIn(caller_->Call(&v1::CellarService::Stub::GetCheckpoint, request, response)),
+            "BAD_TREE_SIZE");
 }
 
 TEST_F(ServiceTest, BadArgumentsAreNamed) {

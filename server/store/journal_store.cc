@@ -65,6 +65,8 @@ void JournalStore::Prepare(pqxx::connection& connection) {
   connection.prepare("read_these", absl::StrCat("select ", kColumns,
                                                 " from rundlet.journal where cellar_id = $1"
                                                 " and seq = any ($2::bigint[]) order by seq"));
+  connection.prepare("seq_of",
+                     "select seq from rundlet.journal where cellar_id = $1 and entry_id = $2");
   connection.prepare("last_device_seq",
                      "select coalesce(max(device_seq), 0) from rundlet.journal"
                      " where cellar_id = $1 and device_id = $2");
@@ -127,6 +129,14 @@ absl::StatusOr<std::vector<JournalRecord>> JournalStore::ReadThese(
   for (const uint64_t seq : seqs) numbers.AddInt(static_cast<int64_t>(seq));
   return Guard("read entries", [&] {
     return RecordsFrom(tx_.work().exec_prepared("read_these", tx_.cellar(), numbers.Parameter()));
+  });
+}
+
+absl::StatusOr<uint64_t> JournalStore::SeqOf(const Uuid& entry_id) {
+  return Guard("look an entry up", [&]() -> absl::StatusOr<uint64_t> {
+    const pqxx::result rows = tx_.work().exec_prepared("seq_of", tx_.cellar(), entry_id.ToString());
+    if (rows.empty()) return absl::NotFoundError("the journal has no such entry");
+    return rows[0][0].as<uint64_t>();
   });
 }
 

@@ -58,6 +58,9 @@ class JournalStore {
   // The entries with these numbers, in the order of their numbers.
   absl::StatusOr<std::vector<JournalRecord>> ReadThese(absl::Span<const uint64_t> seqs);
 
+  // The place of an entry; NotFound if the journal has it not.
+  absl::StatusOr<uint64_t> SeqOf(const Uuid& entry_id);
+
   // The highest running number of a device; 0 if it has no entries.
   absl::StatusOr<uint64_t> LastDeviceSeq(const Uuid& device_id);
 
