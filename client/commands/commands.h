@@ -84,6 +84,7 @@ std::unique_ptr<Command> MakeAmend();
 std::unique_ptr<Command> MakeVoid();
 std::unique_ptr<Command> MakeBooks();
 std::unique_ptr<Command> MakeDigest();
+std::unique_ptr<Command> MakeAudit();
 std::unique_ptr<Command> MakeSettings();
 std::unique_ptr<Command> MakeSettingsChange();
 // this device

@@ -96,6 +96,7 @@ const CommandSpec kCommands[] = {
     {"void", "an entry counts no longer", kBook, MakeVoid},
     {"books", "all movements as double entry", kBook, MakeBooks},
     {"digest", "one number for the whole book", kBook, MakeDigest},
+    {"audit", "whether the book is whole, and what the server signed", kBook, MakeAudit},
     {"settings", "what the cellar has agreed on", kBook, MakeSettings},
     {"settings change", "agree on something else", kBook, MakeSettingsChange},
 

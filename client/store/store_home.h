@@ -28,6 +28,8 @@ class StoreHome {
   std::string sync_lock() const { return dir_ + "/sync.lock"; }
   // When an attempt to sync failed, in microseconds since 1970; absent after one that worked.
   std::string sync_failed() const { return dir_ + "/sync-failed"; }
+  // The last checkpoint of the server that held; see checkpoint_file.h.
+  std::string checkpoint() const { return dir_ + "/checkpoint"; }
   std::string snapshot() const { return dir_ + "/snapshot"; }
 
  private:

@@ -165,4 +165,15 @@ absl::StatusOr<Remote::Page> GrpcRemote::Pull(uint64_t after_seq) {
   return page;
 }
 
+absl::StatusOr<Remote::Signed> GrpcRemote::GetCheckpoint(uint64_t size) {
+  v1::GetCheckpointRequest request;
+  request.set_size(size);
+  v1::GetCheckpointResponse response;
+  if (absl::Status s =
+          Call(&v1::CellarService::Stub::GetCheckpoint, request, kGreetingPatience, response);
+      !s.ok())
+    return s;
+  return Signed{.note = response.note(), .key = response.key()};
+}
+
 }  // namespace rundlet::client

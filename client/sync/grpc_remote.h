@@ -23,6 +23,7 @@ class GrpcRemote : public Remote {
   absl::StatusOr<Who> GetDevice() override;
   absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) override;
   absl::StatusOr<Page> Pull(uint64_t after_seq) override;
+  absl::StatusOr<Signed> GetCheckpoint(uint64_t size) override;
 
  private:
   GrpcRemote(std::string server, std::string token, absl::Time deadline);

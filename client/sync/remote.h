@@ -2,6 +2,7 @@
 #define RUNDLET_CLIENT_SYNC_REMOTE_H_
 
 #include <cstdint>
+#include <string>
 #include <vector>
 
 #include "absl/status/statusor.h"
@@ -35,6 +36,14 @@ class Remote {
     uint64_t journal_size = 0;
   };
   virtual absl::StatusOr<Page> Pull(uint64_t after_seq) = 0;
+
+  // What the server signs of the first `size` entries of its journal. Unimplemented or
+  // FailedPrecondition: it signs nothing.
+  struct Signed {
+    std::string note;  // see core/evidence/checkpoint.h
+    std::string key;
+  };
+  virtual absl::StatusOr<Signed> GetCheckpoint(uint64_t size) = 0;
 };
 
 }  // namespace rundlet::client

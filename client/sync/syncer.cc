@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "absl/strings/str_cat.h"
+#include "client/sync/witness.h"
 #include "rundlet/v1/entry.pb.h"
 
 namespace rundlet::client {
@@ -82,6 +83,8 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
   if (result.numbers_taken) result.alarms.push_back(kTokenTwice);
   if (!pulled.ok()) return pulled;
   if (!pushed.ok()) return pushed;
+  if (absl::Status status = Witness(store_, remote_, now_us).Check(result.alarms); !status.ok())
+    return status;
   return store_.Set(MetaKey::kLastSyncUs, now_us);
 }
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 
 #include "core/entry/entry.h"
+#include "core/evidence/checkpoint.h"
+#include "core/evidence/merkle.h"
 
 namespace rundlet::client {
 namespace {
@@ -84,6 +86,21 @@ absl::StatusOr<Remote::Page> FakeServer::Pull(uint64_t after_seq) {
                          .received_at_us = journal_.received_at_us});
   }
   return page;
+}
+
+absl::StatusOr<Remote::Signed> FakeServer::GetCheckpoint(uint64_t size) {
+  ++calls_;
+  if (FailsNow()) return error_;
+  if (journal_.signing_seed.empty()) return absl::FailedPreconditionError("it signs nothing");
+  const std::vector<std::string> entries =
+      journal_.signed_entries ? journal_.signed_entries() : journal_.entries;
+  Sha256 sha;
+  evidence::Frontier tree;
+  for (uint64_t i = 0; i < size && i < entries.size(); ++i) tree.Append(LeafHash(sha, entries[i]));
+  const auto key = evidence::SigningKey::FromSeed(journal_.signing_seed);
+  const auto note = evidence::SignCheckpoint(
+      {.cellar_id = device_.cellar_id, .size = tree.size(), .root = tree.Root()}, *key);
+  return Signed{.note = *note, .key = evidence::PrintKey(key->public_key())};
 }
 
 }  // namespace rundlet::client

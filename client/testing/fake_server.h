@@ -16,6 +16,10 @@ struct FakeJournal {
   int64_t received_at_us = 0;  // what it says of when it took them in
   // The entries that it returns, or is too old for; null: none.
   std::function<PushAnswer::Kind(const v1::Entry&)> judge;
+  // 32 bytes: the key by which it signs what it says of itself; empty: it signs nothing.
+  std::string signing_seed = std::string(32, 'k');
+  // What it signs in place of its entries; null: them.
+  std::function<std::vector<std::string>()> signed_entries;
 };
 
 // One device's view of it. Calls can be made to fail.
@@ -26,6 +30,7 @@ class FakeServer : public Remote {
   absl::StatusOr<Who> GetDevice() override;
   absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) override;
   absl::StatusOr<Page> Pull(uint64_t after_seq) override;
+  absl::StatusOr<Signed> GetCheckpoint(uint64_t size) override;
 
   // The call that fails, counted from 1 over all calls; 0: none. It fails before it is done, or
   // afterwards (the answer is lost).

@@ -1,0 +1,53 @@
+// rundlet audit: whether this device's book is whole, found out without the server.
+#include "client/cellar/audit.h"
+
+#include "absl/strings/str_cat.h"
+#include "client/cli/json.h"
+#include "client/commands/commands.h"
+
+namespace rundlet::client {
+namespace {
+
+class Audit : public ViewCommand {
+ protected:
+  absl::Status Show(Cellar& cellar, Session& session) override {
+    const auto report = AuditBook(cellar);
+    if (!report.ok()) return report.status();
+    if (!report->problems.empty()) session.exit_code = kExitError;
+    if (json()) {
+      session.out() << JsonObject()
+                           .Number("entries", report->entries)
+                           .Number("devices", report->devices)
+                           .Number("journal_size", static_cast<int64_t>(report->journal_size))
+                           .Number("signed_size", static_cast<int64_t>(report->signed_size))
+                           .Text("digest", report->digest)
+                           .Raw("problems", JsonTexts(report->problems))
+                           .Finish()
+                    << "\n";
+      return absl::OkStatus();
+    }
+    for (const std::string& problem : report->problems)
+      session.out() << "wrong: " << problem << "\n";
+    session.out() << report->entries << " entries of " << report->devices
+                  << (report->devices == 1 ? " device" : " devices")
+                  << ": hashes, chains and the fold\n";
+    if (report->signed_size == 0) {
+      session.out() << "the server has signed nothing of it yet: rundlet sync\n";
+    } else {
+      session.out() << "the server signed the first " << report->signed_size << " of "
+                    << report->journal_size << " entries of its journal\n";
+    }
+    session.out() << "digest " << report->digest << "\n"
+                  << (report->problems.empty()
+                          ? std::string("all is well")
+                          : absl::StrCat(report->problems.size(), " things are wrong (above)"))
+                  << "\n";
+    return absl::OkStatus();
+  }
+};
+
+}  // namespace
+
+std::unique_ptr<Command> MakeAudit() { return std::make_unique<Audit>(); }
+
+}  // namespace rundlet::client
