@@ -45,9 +45,10 @@ class SqlTest : public ::testing::Test {
     std::ofstream(file)
         << "select set_config('rundlet.cellar_id', :'cellar', false) \\g /dev/null\n"
         << query;
-    const Finished finished = RunProgram(
-        {"psql", "-X", "-q", "-At", "-v", "ON_ERROR_STOP=1", "-v", "cellar=" + cellar, "-h",
-         folder_.path() + "/server/data/socket", "-U", "rundlet", "-d", "rundlet", "-f", file});
+    const Finished finished =
+        RunProgram({"/usr/bin/env", "psql", "-X", "-q", "-At", "-v", "ON_ERROR_STOP=1", "-v",
+                    "cellar=" + cellar, "-h", folder_.path() + "/server/data/socket", "-U",
+                    "rundlet", "-d", "rundlet", "-f", file});
     EXPECT_EQ(finished.exit_code, 0) << finished.err << query;
     return finished.out;
   }
