@@ -7,6 +7,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_format.h"
+#include "absl/strings/str_split.h"
 #include "client/base/safe_output.h"
 #include "client/cli/json.h"
 #include "client/cli/table.h"
@@ -97,13 +98,23 @@ class TablePrinter : public ReportPrinter {
   explicit TablePrinter(std::ostream& out) : out_(out) {}
 
   void Begin(absl::string_view, absl::Span<const Column> columns) override {
-    for (const Column& column : columns)
-      headings_.push_back(absl::StrCat(column.right ? ">" : "", column.heading));
+    columns_.assign(columns.begin(), columns.end());
+    for (const Column& column : columns) {
+      if (!column.under) headings_.push_back(absl::StrCat(column.right ? ">" : "", column.heading));
+    }
     table_.emplace(headings_);
   }
   void Row(absl::Span<const Cell> cells) override {
     std::vector<std::string> row;
-    for (const Cell& cell : cells) row.push_back(Shown(cell));
+    std::vector<std::string>& under = under_.emplace_back();
+    for (size_t i = 0; i < cells.size(); ++i) {
+      std::string text = Shown(cells[i]);
+      if (!columns_[i].under) {
+        row.push_back(std::move(text));
+      } else if (!text.empty()) {
+        under.push_back(std::move(text));
+      }
+    }
     table_->Add(std::move(row));
     if (++rows_ % kRowsInOneTable == 0) Flush();
   }
@@ -117,13 +128,25 @@ class TablePrinter : public ReportPrinter {
 
  private:
   void Flush() {
-    if (table_.has_value() && !table_->empty()) out_ << table_->Print();
+    if (table_.has_value() && !table_->empty()) {
+      // The headings, then a line a row, each with what stands under it.
+      const std::string printed = table_->Print();
+      const std::vector<absl::string_view> lines = absl::StrSplit(printed, '\n', absl::SkipEmpty());
+      out_ << lines[0] << "\n";
+      for (size_t i = 1; i < lines.size(); ++i) {
+        out_ << lines[i] << "\n";
+        for (const std::string& text : under_[i - 1]) out_ << "    " << text << "\n";
+      }
+    }
+    under_.clear();
     table_.emplace(headings_);
   }
 
   std::ostream& out_;
+  std::vector<Column> columns_;
   std::vector<std::string> headings_;
   std::optional<Table> table_;
+  std::vector<std::vector<std::string>> under_;  // by row of the table
   size_t rows_ = 0;
   std::vector<std::string> notes_;
 };

@@ -102,7 +102,7 @@ void TellBottlings(const Fold& fold, const Period& period, Sink& sink) {
                            {"fill", "Mean fill", true},
                            {"volume", "Wine", true},
                            {"lost", "Lost", true},
-                           {"readings", "Latest readings"},
+                           {.key = "readings", .heading = "Latest readings", .under = true},
                            {"who", "Who"},
                            {"entry", "Entry"}});
   Teller teller(fold, sink);

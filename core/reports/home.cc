@@ -88,11 +88,11 @@ absl::Status TellHome(const Fold& fold, const Period& year,
                       {"made", "Made", true},
                       {"made_us", "US measure", true},
                       {"jurisdiction", "Where"},
-                      {"rule", "Rule"},
+                      {.key = "rule", .heading = "Rule", .under = true},
                       {"allowance", "Allowance", true},
                       {"share_percent", "Used", true},
-                      {"source", "Source"},
-                      {"standing", "Seen"}});
+                      {.key = "source", .heading = "Source", .under = true},
+                      {.key = "standing", .heading = "Seen", .under = true}});
   for (const auto& [household, made_ul] : made) TellHousehold(fold, household, made_ul, sink);
   sink.Note(
       "made is what was received to be fermented and what additions brought, before lees and "

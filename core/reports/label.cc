@@ -5,6 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "absl/strings/ascii.h"
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
 #include "core/oenology/answer.h"
@@ -119,6 +121,7 @@ class Label {
     for (const auto& [handle, amount] : Doses()) {
       const v1::Material* material = FindMaterial(fold_, handle.first);
       if (material == nullptr || material->allergens().empty()) continue;
+      if (absl::StrContains(absl::AsciiStrToLower(material->allergens()), "sulfit")) continue;
       any = true;
       Row("allergens", material->allergens(),
           absl::StrCat(FormatAmountOf(handle.second, amount), " of ", material->name(),
@@ -247,8 +250,10 @@ class Label {
 }  // namespace
 
 void TellLabel(const Fold& fold, Handle bottling, int64_t now_us, Sink& sink) {
-  sink.Begin("label",
-             {{"item", "Item"}, {"value", "On the label"}, {"why", "Why"}, {"source", "Source"}});
+  sink.Begin("label", {{"item", "Item"},
+                       {"value", "On the label"},
+                       {.key = "why", .heading = "Why", .under = true},
+                       {.key = "source", .heading = "Source", .under = true}});
   Label label(fold, bottling, now_us, sink);
   label.TellLot();
   label.TellSizes();

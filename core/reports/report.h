@@ -49,6 +49,7 @@ struct Column {
   std::string key;      // in JSON: "opening"
   std::string heading;  // for people and CSV: "On hand before"
   bool right = false;   // numbers stand flush right
+  bool under = false;   // long words: for people, on a line of their own under the row
 };
 
 // Takes a report as it is made, row by row, so that a long one need not be in memory.
