@@ -20,7 +20,7 @@ namespace {
 
 bool IsKept(const std::string& account) {
   return absl::StartsWith(account, "vessel:") || absl::StartsWith(account, "bin:") ||
-         account == "stock" || account == "outside:opened";
+         account == "stock";
 }
 
 // "account","commodity","balance": its CSV, one balance a line.

@@ -63,7 +63,7 @@ void LedgerAgrees(const Fold& fold) {
   const std::string output = RunTool(
       absl::StrCat("ledger --args-only -f '", file.path(),
                    "' balance --flat --no-total --balance-format "
-                   "'@%(account)\\n%(scrub(display_total))\\n' '^vessel:' '^bin:' '^stock' '^outside:opened'"),
+                   "'@%(account)\\n%(scrub(display_total))\\n' '^vessel:' '^bin:' '^stock'"),
       &status);
   ASSERT_EQ(status, 0) << output;
   BalancesAgree(ReadBalances(output), fold);
