@@ -211,10 +211,10 @@ absl::StatusOr<LogMapping::Said> LogMapping::Apply(const std::vector<std::string
   for (const Word& word : found->second) {
     Filled filled = Fill(word, fields);
     const bool after_option = !said.words.empty() && absl::StartsWith(said.words.back(), "--") &&
-                              !absl::StrContains(said.words.back(), '=') && filled.from_file;
+                              !absl::StrContains(said.words.back(), '=');
     if (!filled.complete) {
       if (after_option) said.words.pop_back();
-    } else if (after_option) {
+    } else if (after_option && filled.from_file) {
       // One word with its option: what stands in the file is never taken for another option.
       absl::StrAppend(&said.words.back(), "=", filled.text);
     } else if (filled.from_file && absl::StartsWith(filled.text, "-")) {

@@ -236,6 +236,7 @@ TEST(MappingTest, EmptyColumnsTakeTheirWordAndItsOptionAway) {
               ElementsAre("read", "C 1", "density=1.080", "--with=-x", "--note", "a b"));
   EXPECT_THAT(mapping->Apply({"2024-01-01", "C 1", "", "", "b"})->words,
               ElementsAre("read", "C 1", "--note", "a b"));
+  EXPECT_THAT(mapping->Apply({"2024-01-01", "C 1", "", "", ""})->words, ElementsAre("read", "C 1"));
 }
 
 }  // namespace
