@@ -31,7 +31,11 @@ std::string Harmless(absl::string_view text, bool one_line) {
     const absl::string_view character =
         text.substr(i, LengthOf(static_cast<unsigned char>(text[i])));
     i += character.size();
-    if (character == "\n" || character == "\t") {
+    // A carriage return alone goes back over what was written; before a line feed it does no harm,
+    // and ends a line in formats that ask for both.
+    if (character == "\r" && !one_line && text.substr(i, 1) == "\n") {
+      harmless += '\r';
+    } else if (character == "\n" || character == "\t") {
       harmless += one_line ? " " : std::string(character);
     } else if (IsObeyed(character)) {
       harmless += '?';
@@ -58,6 +62,7 @@ std::streamsize SafeBuffer::xsputn(const char* bytes, std::streamsize count) {
 
 void SafeBuffer::Pass() {
   size_t whole = pending_.size();
+  if (whole > 0 && pending_.back() == '\r') --whole;  // what follows decides
   for (size_t back = 1; back <= 3 && back <= pending_.size(); ++back) {
     const auto byte = static_cast<unsigned char>(pending_[pending_.size() - back]);
     if (byte < 0x80) break;

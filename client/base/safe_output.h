@@ -11,7 +11,8 @@ namespace rundlet::client {
 
 // A note may come from anybody's device, and a terminal obeys control characters: colours, the
 // cursor, the window's title, the direction of writing. A stream over this buffer shows them as "?"
-// instead; line feeds and tabs pass. What JSON prints has none.
+// instead; line feeds, with a carriage return before them or not, and tabs pass. What JSON prints
+// has none.
 class SafeBuffer : public std::streambuf {
  public:
   explicit SafeBuffer(std::ostream& target) : target_(target) {}

@@ -15,6 +15,8 @@ TEST(SafeOutputTest, ControlCharactersAreShownAsQuestionMarks) {
                      "1m",
                      false),
             "csi ?1m");
+  EXPECT_EQ(Harmless("back\rover it", false), "back?over it");
+  EXPECT_EQ(Harmless("line\r\nnext\r", false), "line\r\nnext?");
   EXPECT_EQ(Harmless("turned \xe2\x80\xae round", false), "turned ? round");
   EXPECT_EQ(Harmless("\xe2\x81\xa6isolated\xe2\x81\xa9", false), "?isolated?");
 }
@@ -40,8 +42,11 @@ TEST(SafeOutputTest, AStreamFiltersAcrossItsWrites) {
       << "z"
       << "\xc3";
   out.put('\xa9');
+  out << "\r"
+      << "\n\r"
+      << "x\r";
   out.flush();
-  EXPECT_EQ(target.str(), "a?[0m ?z\xc3\xa9");
+  EXPECT_EQ(target.str(), "a?[0m ?z\xc3\xa9\r\n?x?");
 }
 
 }  // namespace

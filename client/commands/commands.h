@@ -87,6 +87,18 @@ std::unique_ptr<Command> MakeDigest();
 std::unique_ptr<Command> MakeAudit();
 std::unique_ptr<Command> MakeSettings();
 std::unique_ptr<Command> MakeSettingsChange();
+// reports
+std::unique_ptr<Command> MakeReportRegister();
+std::unique_ptr<Command> MakeReportLosses();
+std::unique_ptr<Command> MakeReportAdditions();
+std::unique_ptr<Command> MakeReportBottlings();
+std::unique_ptr<Command> MakeReportHome();
+std::unique_ptr<Command> MakeReportInventory();
+std::unique_ptr<Command> MakeReportDossier();
+std::unique_ptr<Command> MakeReportLabel();
+std::unique_ptr<Command> MakeExport();
+std::unique_ptr<Command> MakeImportCellar();
+std::unique_ptr<Command> MakeImportLog();
 // this device
 std::unique_ptr<Command> MakeJoin();
 std::unique_ptr<Command> MakeSync();

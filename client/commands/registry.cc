@@ -19,6 +19,7 @@ constexpr char kNumbers[] = "Numbers";
 constexpr char kPlans[] = "Plans";
 constexpr char kCare[] = "Care of gear";
 constexpr char kBook[] = "The book";
+constexpr char kReports[] = "Reports, export and import";
 constexpr char kThings[] = "Things";
 constexpr char kDevice[] = "This device";
 
@@ -99,6 +100,19 @@ const CommandSpec kCommands[] = {
     {"audit", "whether the book is whole, and what the server signed", kBook, MakeAudit},
     {"settings", "what the cellar has agreed on", kBook, MakeSettings},
     {"settings change", "agree on something else", kBook, MakeSettingsChange},
+
+    {"report register", "ins and outs of wine and bottles, and what was there before and after",
+     kReports, MakeReportRegister},
+    {"report losses", "what was lost or found, by vessel and cause", kReports, MakeReportLosses},
+    {"report additions", "every addition, with packet and rate", kReports, MakeReportAdditions},
+    {"report bottlings", "every bottling, with fills and readings", kReports, MakeReportBottlings},
+    {"report home", "what each household made in a year", kReports, MakeReportHome},
+    {"report inventory", "what was where at the end of a day", kReports, MakeReportInventory},
+    {"report dossier", "everything of a lot on one page", kReports, MakeReportDossier},
+    {"report label", "what a bottling's label must say", kReports, MakeReportLabel},
+    {"export", "the whole cellar as a text file", kReports, MakeExport},
+    {"import cellar", "such a file as a book of its own", kReports, MakeImportCellar},
+    {"import log", "an old log from CSV", kReports, MakeImportLog},
 
     {"vessel new", "register vessels", kThings, MakeThing<VesselKind, ThingNew>},
     {"vessel change", "say something else of one", kThings, MakeThing<VesselKind, ThingChange>},

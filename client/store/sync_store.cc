@@ -129,6 +129,23 @@ absl::Status SyncStore::CheckNoneMissing(uint64_t journal_size) {
                                                     " entries only ", placed.Int(0), " are here"));
 }
 
+absl::StatusOr<std::optional<StoredEntry>> SyncStore::FindKnown(const PulledRow& row,
+                                                                const Uuid& id) {
+  // Each by an index of its own: one query for both would look through the whole book.
+  Query counting(store_.db(), absl::StrCat("SELECT ", kEntryColumns,
+                                           " FROM entry WHERE entry_id = ? AND state <> "
+                                           "'returned'"));
+  if (counting.Bind(id.bytes()).Next()) return ReadStoredEntry(counting, sha_);
+  if (!counting.status().ok()) return counting.status();
+  // An entry that was returned and is in the journal after all comes before one that is new here.
+  Query returned(store_.db(), absl::StrCat("SELECT ", kEntryColumns,
+                                           " FROM entry WHERE entry_id = ? AND state = 'returned' "
+                                           "AND bytes = ? LIMIT 1"));
+  if (returned.Bind(id.bytes()).Bind(row.bytes).Next()) return ReadStoredEntry(returned, sha_);
+  if (!returned.status().ok()) return returned.status();
+  return std::nullopt;
+}
+
 absl::Status SyncStore::TakeRow(const PulledRow& row, PulledCounts& counts) {
   const auto envelope = ReadEnvelope(row);
   if (!envelope.ok()) return envelope.status();
@@ -141,17 +158,10 @@ absl::Status SyncStore::TakeRow(const PulledRow& row, PulledCounts& counts) {
   }
   if (!at_place.status().ok()) return at_place.status();
 
-  // An entry that was returned and is in the journal after all comes before one that is new here.
-  Query known(
-      store_.db(),
-      absl::StrCat("SELECT ", kEntryColumns,
-                   " FROM entry WHERE entry_id = ? AND "
-                   "(state <> 'returned' OR bytes = ?) ORDER BY state = 'returned' LIMIT 1"));
-  if (!known.Bind(envelope->id.bytes()).Bind(row.bytes).Next()) {
-    if (!known.status().ok()) return known.status();
-    return Insert(row, envelope->id, own ? envelope->device_seq : 0, counts);
-  }
-  const StoredEntry here = ReadStoredEntry(known, sha_);
+  const auto known = FindKnown(row, envelope->id);
+  if (!known.ok()) return known.status();
+  if (!known->has_value()) return Insert(row, envelope->id, own ? envelope->device_seq : 0, counts);
+  const StoredEntry& here = **known;
   if (here.state == EntryState::kRecorded && here.seq != 0 && here.seq != row.seq) {
     return absl::FailedPreconditionError(absl::StrCat(
         "what stood at place ", here.seq, " of the journal stands at place ", row.seq, " now"));

@@ -2,6 +2,7 @@
 #define RUNDLET_CLIENT_STORE_SYNC_STORE_H_
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -88,6 +89,8 @@ class SyncStore {
   absl::StatusOr<Lost> EndRefetch();
 
  private:
+  // The entry that stands for a row here already, if one does.
+  absl::StatusOr<std::optional<StoredEntry>> FindKnown(const PulledRow& row, const Uuid& id);
   absl::Status TakeRow(const PulledRow& row, PulledCounts& counts);
   absl::Status Insert(const PulledRow& row, const Uuid& id, uint64_t own_device_seq,
                       PulledCounts& counts);

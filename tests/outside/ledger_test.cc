@@ -3,12 +3,8 @@
 // Method: Ledger, a general-purpose double-entry accounting tool (Debian package "ledger"), reads
 // the export of generated cellars; its balances are compared with those of the state, one by one.
 // It refuses a transaction that does not balance.
-#include <unistd.h>
-
 #include <algorithm>
 #include <cstdio>
-#include <cstdlib>
-#include <fstream>
 #include <string>
 #include <tuple>
 #include <vector>
@@ -19,6 +15,7 @@
 #include "absl/strings/str_split.h"
 #include "core/books/ledger_export.h"
 #include "gtest/gtest.h"
+#include "tests/outside/books_tool.h"
 #include "tests/support/cellar_builder.h"
 #include "tests/support/generator.h"
 #include "tests/support/run_options.h"
@@ -26,39 +23,9 @@
 namespace rundlet::testing {
 namespace {
 
-// A file that goes when the test ends.
-class TempFile {
- public:
-  TempFile() {
-    const int descriptor = mkstemp(path_.data());
-    EXPECT_GE(descriptor, 0);
-    if (descriptor >= 0) close(descriptor);
-  }
-  ~TempFile() { std::remove(path_.c_str()); }
-  TempFile(const TempFile&) = delete;
-  TempFile& operator=(const TempFile&) = delete;
-
-  const std::string& path() const { return path_; }
-
- private:
-  std::string path_ = ::testing::TempDir() + "rundlet-books-XXXXXX";
-};
-
-// What a command prints on both outputs; its exit status.
-std::string Run(const std::string& command, int* status) {
-  std::string output;
-  FILE* pipe = popen(absl::StrCat(command, " 2>&1").c_str(), "r");
-  if (pipe == nullptr) return "cannot be run";
-  char buffer[1 << 16];
-  while (const size_t size = std::fread(buffer, 1, sizeof buffer, pipe))
-    output.append(buffer, size);
-  *status = pclose(pipe);
-  return output;
-}
-
 bool HaveLedger() {
   int status = 0;
-  Run("ledger --version", &status);
+  RunTool("ledger --version", &status);
   return status == 0;
 }
 
@@ -90,28 +57,16 @@ std::vector<LedgerBalance> ReadBalances(const std::string& output) {
 
 void LedgerAgrees(const Fold& fold) {
   TempFile file;
-  {
-    std::ofstream out(file.path(), std::ios::binary);
-    WriteLedger(fold, [&](absl::string_view piece) { out.write(piece.data(), piece.size()); });
-    ASSERT_TRUE(out.good());
-  }
+  ASSERT_NO_FATAL_FAILURE(WriteBooks(fold, file.path()));
   int status = 0;
   // --args-only: whatever stands in the user's own settings must not matter.
-  const std::string output =
-      Run(absl::StrCat("ledger --args-only -f '", file.path(),
-                       "' balance --flat --no-total --balance-format "
-                       "'@%(account)\\n%(scrub(display_total))\\n' '^vessel:' '^bin:' '^stock'"),
-          &status);
+  const std::string output = RunTool(
+      absl::StrCat("ledger --args-only -f '", file.path(),
+                   "' balance --flat --no-total --balance-format "
+                   "'@%(account)\\n%(scrub(display_total))\\n' '^vessel:' '^bin:' '^stock'"),
+      &status);
   ASSERT_EQ(status, 0) << output;
-  const std::vector<LedgerBalance> theirs = ReadBalances(output);
-  const std::vector<LedgerBalance> ours = LedgerBalances(fold);
-  ASSERT_EQ(theirs.size(), ours.size()) << output;
-  for (size_t i = 0; i < ours.size(); ++i) {
-    EXPECT_EQ(theirs[i].account, ours[i].account);
-    EXPECT_EQ(theirs[i].commodity, ours[i].commodity) << ours[i].account;
-    EXPECT_EQ(theirs[i].amount, ours[i].amount) << ours[i].account << " " << ours[i].commodity;
-  }
-  std::printf("%zu movements, %zu balances agree\n", fold.state().movements().size(), ours.size());
+  BalancesAgree(ReadBalances(output), fold);
 }
 
 class LedgerTest : public ::testing::Test {
@@ -150,35 +105,7 @@ TEST_F(LedgerTest, ReadsEveryName) {
   Fold fold;
   fold.Insert(phone.RegisterLot("Riesling").entry);
   fold.Insert(phone.RegisterMaterial("Sulfite").entry);
-  for (const char* name : {"C1",
-                           "two  spaces",
-                           "semi ; colon",
-                           "a  ; comment",
-                           "(virtual)",
-                           "[balanced]",
-                           "a:b",
-                           "= rule",
-                           "~ monthly",
-                           "a \"quoted\" one",
-                           "it's",
-                           "* cleared",
-                           "! pending",
-                           "100",
-                           "$5",
-                           "@ 3",
-                           "{4}",
-                           "Gärballon N° 3",
-                           "酒",
-                           " leading",
-                           "trailing ",
-                           "tab\\t",
-                           "%",
-                           "#",
-                           "|",
-                           "&",
-                           "\\",
-                           "-",
-                           "."}) {
+  for (const std::string& name : HardNames()) {
     fold.Insert(phone.RegisterVessel(name).entry);
     fold.Insert(phone.Receive("Riesling", {Fill(name, kLitre)}).entry);
     fold.Insert(phone.RegisterMaterialLot(absl::StrCat("lot ", name), "Sulfite").entry);

@@ -1,0 +1,93 @@
+// Goal: the queries of docs/sql.md work as they stand, and agree with what was done.
+// Method: a small season is written by the real client and synced to the real server; each block of
+// SQL on the page is run by psql on the server's own PostgreSQL, and its rows are compared with
+// what the season comes to.
+#include <fstream>
+#include <vector>
+
+#include "absl/strings/match.h"
+#include "absl/strings/str_cat.h"
+#include "gtest/gtest.h"
+#include "tests/integration/world.h"
+
+namespace rundlet::testing {
+namespace {
+
+std::vector<std::string> QueriesOf(const std::string& page) {
+  std::vector<std::string> queries;
+  std::ifstream file(std::string(RUNDLET_SOURCE_DIR) + "/" + page);
+  bool in_sql = false;
+  for (std::string line; std::getline(file, line);) {
+    if (absl::StartsWith(line, "```")) {
+      in_sql = line == "```sql";
+      if (in_sql) queries.emplace_back();
+    } else if (in_sql) {
+      absl::StrAppend(&queries.back(), line, "\n");
+    }
+  }
+  return queries;
+}
+
+class SqlTest : public ::testing::Test {
+ protected:
+  SqlTest() : server_(folder_.path() + "/server"), client_(folder_.path() + "/client") {}
+
+  void SetUp() override {
+    ASSERT_NO_FATAL_FAILURE(server_.Start());
+    const std::string token = server_.NewCellar("Thistledown Wine Circle", "Maud Ferrier");
+    client_.SetClock("2026-03-01T10:00:00Z");
+    client_.Do({"join", "--server", server_.address(), "--token", token});
+  }
+
+  // What psql prints of a query, columns parted by bars; `cellar` is a variable of it.
+  std::string Psql(const std::string& query, const std::string& cellar) {
+    const std::string file = folder_.path() + "/query.sql";
+    std::ofstream(file)
+        << "select set_config('rundlet.cellar_id', :'cellar', false) \\g /dev/null\n"
+        << query;
+    const Finished finished =
+        RunProgram({"/usr/bin/env", "psql", "-X", "-q", "-At", "-v", "ON_ERROR_STOP=1", "-v",
+                    "cellar=" + cellar, "-h", folder_.path() + "/server/data/socket", "-U",
+                    "rundlet", "-d", "rundlet", "-f", file});
+    EXPECT_EQ(finished.exit_code, 0) << finished.err << query;
+    return finished.out;
+  }
+
+  TempDir folder_;
+  ServerProcess server_;
+  ClientProcess client_;
+};
+
+TEST_F(SqlTest, ThePagesQueriesTellWhatWasDone) {
+  for (const char* line : {
+           "vessel new C1 C2 --capacity 25L",
+           "bin new Rack",
+           "packet new \"potassium metabisulfite\" --name KMS-1 --code 77-104 --amount 100g",
+           "receive juice 20L --into C1 --lot Harrow --at 2025-10-01",
+           "receive juice 10L --into C2 --lot Fenwick --at 2025-10-01",
+           "add C1 \"potassium metabisulfite\" 1.5g --at 2025-10-02",
+           "add C1 \"potassium metabisulfite\" 0.5g --at 2025-10-03",
+           "add C2 \"potassium metabisulfite\" 1g --at 2025-10-03",
+           "treat C1 filter --at 2025-12-20",
+           "bottle C1=9L --size 750mL --count 12 --bin Rack --run H25 --at 2025-12-20",
+           "take H25 2 --from Rack --reason served --at 2025-12-24",
+           "take H25 1 --from Rack --reason sold --at 2025-12-31",
+           "take H25 3 --from Rack --reason served --at 2026-01-05",
+           "sync",
+       }) {
+    client_.Do(std::string(line));
+  }
+  const std::string cellar =
+      Psql("select cellar_id from rundlet.cellar;", "00000000-0000-0000-0000-000000000000");
+  ASSERT_EQ(cellar.size(), 37u) << cellar;
+  const std::vector<std::string> queries = QueriesOf("docs/sql.md");
+  ASSERT_EQ(queries.size(), 3u);
+  const std::string id = cellar.substr(0, 36);
+  EXPECT_EQ(Psql(queries[0], id), "C1|11.000|Harrow\nC2|10.000|Fenwick\n");
+  EXPECT_EQ(Psql(queries[1], id), "KMS-1|77-104|Fenwick|1.000\nKMS-1|77-104|Harrow|2.000\n");
+  EXPECT_EQ(Psql(queries[2], id),
+            "2025-12|served|H25|2\n2025-12|sold|H25|1\n2026-01|served|H25|3\n");
+}
+
+}  // namespace
+}  // namespace rundlet::testing
