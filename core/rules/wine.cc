@@ -22,7 +22,7 @@ WineEvent::Kind KindOf(FactType type) {
 
 }  // namespace
 
-WineIndex::WineIndex(const Fold& fold) : fold_(fold) {
+WineIndex::WineIndex(const Fold& fold) : fold_(fold), care_(fold) {
   const Sequence& order = fold.sequence();
   const State& state = fold.state();
   positions_.resize(order.rows());
@@ -61,7 +61,11 @@ void WineIndex::CollectAt(ParcelId parcel, size_t end, std::vector<WineEvent>& e
     const Movement& m = fold_.state().movements()[i];
     if (m.to != Place::Outside(rundlet::v1::ACCOUNT_USED) || positions_[m.row] >= end) continue;
     WineEvent event = EventOf(WineEvent::Kind::kAdded, m.row);
-    event.material = fold_.commodities().info(m.commodity).handle;
+    const CommodityInfo& info = fold_.commodities().info(m.commodity);
+    event.material = info.handle;
+    event.dimension = static_cast<rundlet::v1::Dimension>(info.measure);
+    event.value = m.amount;
+    event.volume_ul = fold_.state().parcels()[parcel].volume_ul;
     events.push_back(event);
   }
   for (FactId i = facts_of_[parcel]; i != kNone; i = earlier_facts_[i]) {
@@ -158,48 +162,6 @@ std::vector<Handle> WineIndex::Bottlings() const {
   std::vector<Handle> bottlings;
   for (const auto& [bottling, runs] : runs_) bottlings.push_back(bottling);
   return bottlings;
-}
-
-void WineIndex::WorkOutUse() const {
-  if (use_.has_value()) return;
-  use_.emplace();
-  const Sequence& order = fold_.sequence();
-  for (const auto& [row, record] : fold_.records().all()) {
-    if (!record.has_sanitised() || order.row(row).standing != Row::Standing::kCounts) continue;
-    for (const Line& line : order.lines(order.row(row)))
-      use_->cleanings[line.handle].push_back(positions_[row]);
-    use_->first_cleaning = std::min<size_t>(use_->first_cleaning, positions_[row]);
-  }
-  for (auto& [thing, cleanings] : use_->cleanings) std::sort(cleanings.begin(), cleanings.end());
-  if (use_->cleanings.empty()) return;
-  for (size_t i = 0; i < order.size(); ++i) {
-    const Row& row = order.row(order.at(i));
-    if (row.kind != ActKind::kReceive && row.kind != ActKind::kTransfer &&
-        row.kind != ActKind::kTreat)
-      continue;
-    if (row.standing != Row::Standing::kCounts || fold_.HeldAt(i) != nullptr) continue;
-    for (const Line& line : order.lines(row)) {
-      if (line.role == Role::kDraw || line.role == Role::kFill || line.role == Role::kGear)
-        use_->uses[line.handle].push_back(i);
-    }
-  }
-}
-
-absl::Span<const size_t> WineIndex::UsesOf(Handle thing) const {
-  WorkOutUse();
-  const auto found = use_->uses.find(thing);
-  return found == use_->uses.end() ? absl::Span<const size_t>() : found->second;
-}
-
-absl::Span<const size_t> WineIndex::CleaningsOf(Handle thing) const {
-  WorkOutUse();
-  const auto found = use_->cleanings.find(thing);
-  return found == use_->cleanings.end() ? absl::Span<const size_t>() : found->second;
-}
-
-size_t WineIndex::FirstCleaning() const {
-  WorkOutUse();
-  return use_->first_cleaning;
 }
 
 }  // namespace rundlet::rules

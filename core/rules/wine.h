@@ -8,6 +8,7 @@
 #include "absl/container/flat_hash_map.h"
 #include "absl/types/span.h"
 #include "core/fold/fold.h"
+#include "core/rules/care.h"
 
 // The wine that rules are held against: what is in a vessel now, or went into the bottles of a run,
 // with all that happened to it.
@@ -23,10 +24,14 @@ struct WineEvent {
   uint32_t unit = 0;      // read: v1::ReadingUnit
   size_t position = 0;    // in the fold's order
   int64_t at_us = 0;
-  int64_t value = 0;  // read: millionths of the unit; poured: the volume afterwards, microlitres
+  // Read: millionths of the unit; poured: the volume afterwards, microlitres; added: the amount, in
+  // the base unit of its dimension.
+  int64_t value = 0;
+  int64_t volume_ul = 0;  // added: of the wine with it; 0 where it waited for the wine
   RowId row = kNone;
   Handle vessel = kNoHandle;    // poured: into which
   Handle material = kNoHandle;  // added: the material or its lot
+  rundlet::v1::Dimension dimension = rundlet::v1::DIMENSION_UNSPECIFIED;  // added
 };
 
 struct Wine {
@@ -57,12 +62,7 @@ class WineIndex {
   size_t PositionOf(RowId row) const { return positions_[row]; }
   const Fold& fold() const { return fold_; }
 
-  // When a vessel or a piece of gear was used, and when it was sanitised: positions in the fold's
-  // order. Worked out when first asked for.
-  absl::Span<const size_t> UsesOf(Handle thing) const;
-  absl::Span<const size_t> CleaningsOf(Handle thing) const;
-  // The first cleaning that anybody wrote down; SIZE_MAX if nobody did.
-  size_t FirstCleaning() const;
+  const CareIndex& care() const { return care_; }
 
  private:
   void FollowBack(ParcelId parcel, size_t end, Wine& wine) const;
@@ -70,7 +70,6 @@ class WineIndex {
   // What was poured to make the parcel; returns the parcel that its wine was before, or kNone.
   ParcelId CollectMaking(ParcelId parcel, Wine& wine) const;
   WineEvent EventOf(WineEvent::Kind kind, RowId row) const;
-  void WorkOutUse() const;
 
   const Fold& fold_;
   std::vector<uint32_t> positions_;          // by row
@@ -79,12 +78,7 @@ class WineIndex {
   std::vector<FactId> facts_of_;             // the same for facts
   std::vector<FactId> earlier_facts_;
   absl::flat_hash_map<Handle, std::vector<ParcelId>> runs_;  // by bottling
-
-  struct Use {
-    absl::flat_hash_map<Handle, std::vector<size_t>> uses, cleanings;
-    size_t first_cleaning = SIZE_MAX;
-  };
-  mutable std::optional<Use> use_;
+  CareIndex care_;
 };
 
 }  // namespace rundlet::rules
