@@ -5,7 +5,6 @@
 #include "absl/strings/str_cat.h"
 #include "core/oenology/adjust.h"
 #include "core/rules/words.h"
-#include "core/view/names.h"
 
 namespace rundlet::rules {
 namespace {
@@ -74,6 +73,15 @@ int64_t VolumeMet(const Case& c, const WineEvent& added) {
   return c.wine.volume_ul;
 }
 
+// What an addition of a material brought of volume, by its entry.
+int64_t VolumeBrought(const Case& c, const WineEvent& added) {
+  int64_t brought_ul = 0;
+  for (const Line& line : c.fold.sequence().lines(c.fold.sequence().row(added.row))) {
+    if (line.role == Role::kMaterial && line.handle == added.material) brought_ul += line.extra;
+  }
+  return brought_ul;
+}
+
 // Millionths of alcohol by volume from the sugar that went into the must.
 std::optional<Amount> Enriched(const Case& c) {
   const v1::Substance sugar[] = {v1::SUBSTANCE_ENRICHMENT};
@@ -100,16 +108,7 @@ std::optional<Amount> Ameliorated(const Case& c) {
   int64_t ppm = 0;
   RowId entry = kNone;
   for (const WineEvent* event : AddedToMust(c, both)) {
-    const rundlet::v1::Material* material = FindMaterial(c.fold, event->material);
-    if (material == nullptr) continue;
-    const bool weighed = event->dimension == rundlet::v1::DIMENSION_MASS;
-    const int64_t per = weighed                                             ? 1'000'000
-                        : event->dimension == rundlet::v1::DIMENSION_VOLUME ? 1'000
-                                                                            : 1;
-    const __int128 brought =
-        static_cast<__int128>(event->value) * material->volume_effect_ul() / per;
-    ppm = std::min(kMost, ppm + Share(static_cast<int64_t>(std::min<__int128>(brought, kMost)),
-                                      VolumeMet(c, *event)));
+    ppm = std::min(kMost, ppm + Share(VolumeBrought(c, *event), VolumeMet(c, *event)));
     entry = event->row;
   }
   if (entry == kNone) return std::nullopt;
