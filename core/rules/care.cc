@@ -13,6 +13,10 @@ absl::Span<const Time> In(const absl::flat_hash_map<Handle, std::vector<Time>>& 
   return found == times.end() ? absl::Span<const Time>() : found->second;
 }
 
+bool IsUsed(const Line& line) {
+  return line.role == Role::kDraw || line.role == Role::kFill || line.role == Role::kGear;
+}
+
 bool IsUse(const Row& row) {
   return row.standing == Row::Standing::kCounts &&
          (row.kind == ActKind::kReceive || row.kind == ActKind::kTransfer ||
@@ -56,18 +60,34 @@ const CareIndex::Times& CareIndex::Uses() const {
   if (uses_.has_value()) return *uses_;
   uses_.emplace();
   const Sequence& order = fold_.sequence();
-  for (size_t i = Known().first_cleaning == SIZE_MAX ? order.size() : 0; i < order.size(); ++i) {
+  for (size_t i = Known().first_cleaning; i < order.size(); ++i) {
     const Row& row = order.row(order.at(i));
     if (!IsUse(row) || fold_.HeldAt(i) != nullptr) continue;
     for (const Line& line : order.lines(row)) {
-      if (line.role == Role::kDraw || line.role == Role::kFill || line.role == Role::kGear)
-        (*uses_)[line.handle].push_back({i, order.at(i)});
+      if (IsUsed(line)) (*uses_)[line.handle].push_back({i, order.at(i)});
     }
   }
   return *uses_;
 }
 
-absl::Span<const Time> CareIndex::UsesOf(Handle thing) const { return In(Uses(), thing); }
+bool CareIndex::UsedBetween(Handle thing, size_t after, size_t before) const {
+  if (reach_ == Reach::kAll) {
+    const auto used = LastBefore(In(Uses(), thing), before);
+    return used.has_value() && used->position > after;
+  }
+  const Sequence& order = fold_.sequence();
+  for (size_t i = after + 1; i < before; ++i) {
+    const Row& row = order.row(order.at(i));
+    if (!IsUse(row)) continue;
+    const auto lines = order.lines(row);
+    const bool used = std::any_of(lines.begin(), lines.end(), [thing](const Line& line) {
+      return IsUsed(line) && line.handle == thing;
+    });
+    if (used && fold_.HeldAt(i) == nullptr) return true;
+  }
+  return false;
+}
+
 absl::Span<const Time> CareIndex::CleaningsOf(Handle thing) const {
   return In(Known().cleanings, thing);
 }
@@ -97,9 +117,7 @@ std::optional<Time> LastBefore(absl::Span<const Time> times, size_t position) {
 std::optional<Time> CareIndex::CleanAt(Handle thing, size_t position) const {
   const auto cleaned = LastBefore(CleaningsOf(thing), position);
   if (!cleaned.has_value()) return std::nullopt;
-  const auto used = LastBefore(UsesOf(thing), position);
-  if (used.has_value() && used->position > cleaned->position) return std::nullopt;
-  return cleaned;
+  return UsedBetween(thing, cleaned->position, position) ? std::nullopt : cleaned;
 }
 
 }  // namespace rundlet::rules

@@ -11,6 +11,9 @@
 
 namespace rundlet::rules {
 
+// How much of a cellar is looked at: all of it, or a few wines.
+enum class Reach { kAll, kFew };
+
 // When vessels and gear were used, sanitised and calibrated, by the entries that count. Positions
 // are those of the fold's order. Worked out when first asked for; good as long as the fold does not
 // change. Not safe to share between threads.
@@ -21,10 +24,9 @@ class CareIndex {
     RowId row = kNone;
   };
 
-  explicit CareIndex(const Fold& fold) : fold_(fold) {}
+  CareIndex(const Fold& fold, Reach reach) : fold_(fold), reach_(reach) {}
 
   // In order.
-  absl::Span<const Time> UsesOf(Handle thing) const;
   absl::Span<const Time> CleaningsOf(Handle thing) const;
   absl::Span<const Time> CalibrationsOf(Handle thing) const;
   // Additions into a vessel of something that was stirred into water of a known temperature.
@@ -47,10 +49,14 @@ class CareIndex {
     size_t first_calibration = SIZE_MAX;
   };
 
+  // Whether a thing was used between two positions.
+  bool UsedBetween(Handle thing, size_t after, size_t before) const;
+
   const All& Known() const;
   const Times& Uses() const;
 
   const Fold& fold_;
+  const Reach reach_;
   mutable std::optional<All> all_;
   mutable std::optional<Times> uses_;
 };

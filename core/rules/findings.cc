@@ -78,11 +78,11 @@ void JudgeOne(const Case& c) {
 
 }  // namespace
 
-Inspector::Inspector(const Fold& fold, int64_t now_us)
+Inspector::Inspector(const Fold& fold, int64_t now_us, Reach reach)
     : fold_(fold),
       now_us_(now_us),
       book_(RulesOf(fold)),
-      index_(fold),
+      index_(fold, reach),
       materials_(fold, book_.groups),
       jurisdictions_(JurisdictionsOf(fold)) {}
 
@@ -191,7 +191,9 @@ std::vector<Finding> Inspector::OfAll(bool drunk) const {
 }
 
 std::vector<Finding> FindingsFor(const Fold& fold, Handle thing, int64_t now_us) {
-  const Inspector inspector(fold, now_us);
+  const auto kind = fold.directory().kind(thing);
+  const bool one = kind == rundlet::v1::Thing::kVessel || kind == rundlet::v1::Thing::kBottling;
+  const Inspector inspector(fold, now_us, one ? Reach::kFew : Reach::kAll);
   return thing == kNoHandle ? inspector.OfAll() : inspector.Of(thing);
 }
 

@@ -45,33 +45,48 @@ struct Wine {
   std::vector<WineEvent> events;  // in order; that of a run ends with its bottling
 };
 
-// Finds wines in a fold. One pass over what the fold did, then each wine costs what happened to it.
-// Good as long as the fold does not change. Not safe to share between threads.
+// Finds wines in a fold. Good as long as the fold does not change. Not safe to share between
+// threads.
 class WineIndex {
  public:
-  explicit WineIndex(const Fold& fold);
+  // For many wines: one pass over all that the fold did, then each wine costs what happened to it.
+  // For a few: nothing beforehand, and each wine costs the entries since it began. What is found is
+  // the same.
+  WineIndex(const Fold& fold, Reach reach);
 
   // Nothing where the vessel is empty.
   std::optional<Wine> InVessel(Handle vessel) const;
   // One for each vessel that a bottling of the run drew from, as each has a history of its own.
   std::vector<Wine> OfBottling(Handle bottling) const;
 
-  // All runs, in no particular order.
+  // All runs, in no particular order; only of an index for many wines.
   std::vector<Handle> Bottlings() const;
 
-  size_t PositionOf(RowId row) const { return positions_[row]; }
+  size_t PositionOf(RowId row) const {
+    return reach_ == Reach::kAll ? positions_[row] : fold_.sequence().PositionOf(row);
+  }
   const Fold& fold() const { return fold_; }
 
   const CareIndex& care() const { return care_; }
 
  private:
   void FollowBack(ParcelId parcel, size_t end, Wine& wine) const;
+  // Adds what was added to a parcel and seen of it before `end`, latest first.
   void CollectAt(ParcelId parcel, size_t end, std::vector<WineEvent>& events) const;
+  void CollectByScan(ParcelId parcel, size_t end, std::vector<WineEvent>& events) const;
+  void AddEvent(const Movement& movement, ParcelId parcel, size_t position,
+                std::vector<WineEvent>& events) const;
+  void AddEvent(const Fact& fact, size_t position, std::vector<WineEvent>& events) const;
+  // The movements that made a parcel, and perhaps others into it.
+  std::vector<const Movement*> MovementsInto(ParcelId parcel) const;
+  std::vector<ParcelId> RunsOf(Handle bottling) const;
   // What was poured to make the parcel; returns the parcel that its wine was before, or kNone.
   ParcelId CollectMaking(ParcelId parcel, Wine& wine) const;
-  WineEvent EventOf(WineEvent::Kind kind, RowId row) const;
+  WineEvent EventOf(WineEvent::Kind kind, RowId row, size_t position) const;
 
   const Fold& fold_;
+  const Reach reach_;
+  // Of an index for many wines.
   std::vector<uint32_t> positions_;          // by row
   std::vector<uint32_t> movements_into_;     // by parcel: the last
   std::vector<uint32_t> earlier_movements_;  // by movement: the one before into the same parcel
