@@ -15,7 +15,6 @@ namespace {
 struct Library {
   std::vector<Limit> limits;
   std::vector<std::string> jurisdictions;
-  absl::flat_hash_map<std::string, const Limit*> by_id;
   absl::flat_hash_map<int, std::vector<const Limit*>> by_substance;
 };
 
@@ -28,7 +27,6 @@ const Library* ReadLibrary() {
   }
   auto* const library = new Library{.limits = *std::move(limits)};
   for (const Limit& limit : library->limits) {
-    library->by_id[limit.id] = &limit;
     for (const v1::Substance substance : limit.substances) {
       library->by_substance[substance].push_back(&limit);
     }
@@ -57,11 +55,6 @@ void LeaveOutReplaced(std::vector<const Limit*>& applying) {
 }  // namespace
 
 absl::Span<const Limit> AllLimits() { return TheLibrary().limits; }
-
-const Limit* FindLimit(absl::string_view id) {
-  const auto found = TheLibrary().by_id.find(id);
-  return found == TheLibrary().by_id.end() ? nullptr : found->second;
-}
 
 absl::Span<const std::string> KnownJurisdictions() { return TheLibrary().jurisdictions; }
 
