@@ -2,9 +2,7 @@
 
 #include <algorithm>
 
-#include "absl/strings/ascii.h"
-#include "absl/strings/str_cat.h"
-#include "core/quantity/text.h"
+#include "core/rules/groups.h"
 #include "core/view/names.h"
 
 namespace rundlet::rules {
@@ -14,12 +12,6 @@ constexpr int64_t kWhole = 1'000'000;
 constexpr int64_t kMicrolitresPerMl = 1'000;
 constexpr int64_t kMostUg = 1'000'000'000'000'000'000;  // no cellar holds so much
 
-bool IsIn(const v1::Group& group, absl::string_view text) {
-  const auto stands = [text](const std::string& word) { return HasWord(text, word); };
-  return std::any_of(group.words().begin(), group.words().end(), stands) &&
-         std::none_of(group.unless().begin(), group.unless().end(), stands);
-}
-
 }  // namespace
 
 const v1::Group* Materials::GroupOf(Handle material) const {
@@ -27,14 +19,7 @@ const v1::Group* Materials::GroupOf(Handle material) const {
   if (!fresh) return it->second;
   const rundlet::v1::Material* known = FindMaterial(fold_, material);
   if (known == nullptr) return nullptr;
-  const std::string text = absl::AsciiStrToLower(
-      absl::StrCat(known->name(), " ", known->kind(), " ", known->allergens()));
-  for (const v1::Group& group : groups_) {
-    const bool is_sulfite = group.substance() == v1::SUBSTANCE_TOTAL_SO2 && known->so2_ppm() > 0;
-    if (!is_sulfite && !IsIn(group, text)) continue;
-    it->second = &group;
-    break;
-  }
+  it->second = FindGroup(groups_, *known);
   return it->second;
 }
 
