@@ -102,12 +102,29 @@ TEST_F(RuleTest, WhatIsNoRuleIsRefusedWithItsPlace) {
     return result.err;
   };
   EXPECT_THAT(refused("severity:", "severty:"), HasSubstr("bad.textproto:2:8"));
-  EXPECT_THAT(refused("SEVERITY_STOP", "LOUD"), HasSubstr("bad.textproto:2:"));
+  EXPECT_THAT(refused("SEVERITY_STOP", "LOUD"), HasSubstr("bad.textproto:3:1: Unknown enum"));
   EXPECT_THAT(refused("groups: \"bentonite\"", "groups: \"clay\""),
               AllOf(HasSubstr("there is no group 'clay'"), HasSubstr("bentonite, ")));
   EXPECT_THAT(refused("{what}", "{amount}"), HasSubstr("not {amount}"));
   EXPECT_THAT(cellar_.Run("rule set /nowhere.textproto").err, HasSubstr("/nowhere.textproto"));
   EXPECT_THAT(cellar_.Do("rule list --json").out, Not(HasSubstr("no-bentonite")));
+}
+
+TEST_F(RuleTest, WhatALotIsAndATabletWeighsChangesWhatIsFound) {
+  cellar_.Do("settings change --jurisdictions EU");
+  cellar_.Do("material new 'campden tablets'");
+  EXPECT_THAT(cellar_.Do("add C1 'campden tablets' 20pcs").err,
+              HasSubstr("note: C1: campden tablets is in it, and no ceiling counts it"));
+  EXPECT_THAT(cellar_.Do("check").out, HasSubstr("what a piece of it weighs (--unit-mass)"));
+  cellar_.Do("material change 'campden tablets' --unit-mass 0.44g --so2 57.6%");
+  EXPECT_THAT(cellar_.Do("check C1").out,  // 253.4 mg/L
+              AllOf(HasSubstr("warn  C1: 253.5 mg/L of total sulfur dioxide"),
+                    HasSubstr("the highest that may apply"), Not(HasSubstr("--unit-mass"))));
+  cellar_.Do("lot change 'Harrow White' --for home");
+  EXPECT_THAT(cellar_.Do("check C1").out,
+              AllOf(HasSubstr("note  C1: 253.5 mg/L"), HasSubstr("advice for yours")));
+  cellar_.Do("lot change 'Harrow White' --for sale --style sparkling --fruit grape --organic yes");
+  EXPECT_THAT(cellar_.Do("check --json").out, HasSubstr("eu-organic-so2-sparkling"));
 }
 
 TEST_F(RuleTest, ADryRunSavesNothing) {

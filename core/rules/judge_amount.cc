@@ -12,7 +12,7 @@ namespace {
 constexpr int64_t kWhole = 1'000'000;
 constexpr int64_t kMost = 1'000'000'000'000'000;  // more than any limit says
 
-int64_t Share(int64_t part, int64_t whole) {
+int64_t PerMillion(int64_t part, int64_t whole) {
   if (whole <= 0) return 0;
   const __int128 share = static_cast<__int128>(part) * kWhole / whole;
   return static_cast<int64_t>(std::min<__int128>(share, kMost));
@@ -90,7 +90,7 @@ std::optional<Amount> Enriched(const Case& c) {
   for (const WineEvent* event : AddedToMust(c, sugar)) {
     const auto mass_ug = c.materials.WeightOf(event->material, event->dimension, event->value);
     if (!mass_ug.has_value()) continue;
-    ug_l = std::min(kMost, ug_l + Share(*mass_ug, VolumeMet(c, *event)));
+    ug_l = std::min(kMost, ug_l + PerMillion(*mass_ug, VolumeMet(c, *event)));
     entry = event->row;
   }
   if (entry == kNone) return std::nullopt;
@@ -108,7 +108,7 @@ std::optional<Amount> Ameliorated(const Case& c) {
   int64_t ppm = 0;
   RowId entry = kNone;
   for (const WineEvent* event : AddedToMust(c, both)) {
-    ppm = std::min(kMost, ppm + Share(VolumeBrought(c, *event), VolumeMet(c, *event)));
+    ppm = std::min(kMost, ppm + PerMillion(VolumeBrought(c, *event), VolumeMet(c, *event)));
     entry = event->row;
   }
   if (entry == kNone) return std::nullopt;
@@ -123,7 +123,7 @@ std::optional<Amount> AddedByVolume(const Case& c, absl::Span<const v1::Substanc
   for (const v1::Substance substance : substances)
     volume_ul += c.materials.VolumeOf(c.wine.doses, substance);
   if (volume_ul == 0) return std::nullopt;
-  return Amount{.value = Share(volume_ul, c.wine.volume_ul),
+  return Amount{.value = PerMillion(volume_ul, c.wine.volume_ul),
                 .unit = v1::UNIT_PPM_VOLUME,
                 .entry = LastAddition(c, substances),
                 .how = "added in all"};
@@ -137,7 +137,7 @@ std::optional<Amount> AddedByMass(const Case& c, absl::Span<const v1::Substance>
   for (const v1::Substance substance : substances)
     mass_ug += c.materials.MassOf(c.wine.doses, substance, counted_as);
   if (mass_ug == 0) return std::nullopt;
-  return Amount{.value = Share(mass_ug, c.wine.volume_ul),
+  return Amount{.value = PerMillion(mass_ug, c.wine.volume_ul),
                 .unit = v1::UNIT_UG_PER_L,
                 .entry = LastAddition(c, substances),
                 .how = "added in all"};
@@ -182,7 +182,7 @@ std::optional<Amount> AddedFor(const Case& c, const Limit& limit) {
 
 bool AnyDoseOf(const Case& c, v1::Substance substance) {
   const bool mixed = substance == v1::SUBSTANCE_AMELIORATION;
-  return std::any_of(c.wine.doses.begin(), c.wine.doses.end(), [&](const rundlet::Share& dose) {
+  return std::any_of(c.wine.doses.begin(), c.wine.doses.end(), [&](const Share& dose) {
     const v1::Group* group = c.materials.GroupOf(c.fold.commodities().info(dose.of).handle);
     if (group == nullptr) return false;
     return group->substance() == substance ||

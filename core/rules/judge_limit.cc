@@ -105,6 +105,8 @@ bool LimitCase::PastInEveryClass(const std::string& code, v1::Substance substanc
     if (rule_.special_classes() && one.limit->scope.special.has_value())
       special.push_back(one.limit->scope.special->id);
   }
+  std::sort(sugars.begin(), sugars.end());
+  sugars.erase(std::unique(sugars.begin(), sugars.end()), sugars.end());
   if (special.empty()) special.emplace_back();
   WineClass wine = wine_;
   for (const auto& colour : colours) {
