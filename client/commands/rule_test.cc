@@ -110,6 +110,17 @@ TEST_F(RuleTest, WhatIsNoRuleIsRefusedWithItsPlace) {
   EXPECT_THAT(cellar_.Do("rule list --json").out, Not(HasSubstr("no-bentonite")));
 }
 
+TEST_F(RuleTest, HowWarmTheWaterWasIsWrittenWithAnAddition) {
+  const auto cold = cellar_.Do("add C1 bentonite 10g --mixed-in 200mL --mixed-at 20C --dry-run");
+  EXPECT_THAT(cold.err, HasSubstr("bentonite was stirred into water of 20 °C; under 50 °C"));
+  EXPECT_THAT(cold.out, HasSubstr("20 L Harrow White -> 20.2 L Harrow White"));
+  EXPECT_THAT(cellar_.Do("add C1 bentonite 10g --mixed-in 200mL --mixed-at 140F").err,
+              Not(HasSubstr("stirred into water")));
+  EXPECT_THAT(cellar_.Run("add C1 bentonite 1g bentonite 2g --mixed-at 60C").err,
+              HasSubstr("about one material"));
+  EXPECT_THAT(cellar_.Run("add C1 bentonite 1g --mixed-at hot").err, HasSubstr("write 60C"));
+}
+
 TEST_F(RuleTest, WhatALotIsAndATabletWeighsChangesWhatIsFound) {
   cellar_.Do("settings change --jurisdictions EU");
   cellar_.Do("material new 'campden tablets'");

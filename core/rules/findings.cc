@@ -190,11 +190,4 @@ std::vector<Finding> Inspector::OfAll(bool drunk) const {
   return findings;
 }
 
-std::vector<Finding> FindingsFor(const Fold& fold, Handle thing, int64_t now_us) {
-  const auto kind = fold.directory().kind(thing);
-  const bool one = kind == rundlet::v1::Thing::kVessel || kind == rundlet::v1::Thing::kBottling;
-  const Inspector inspector(fold, now_us, one ? Reach::kFew : Reach::kAll);
-  return thing == kNoHandle ? inspector.OfAll() : inspector.Of(thing);
-}
-
 }  // namespace rundlet::rules

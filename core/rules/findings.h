@@ -59,9 +59,6 @@ class Inspector {
   const std::vector<std::string> jurisdictions_;
 };
 
-// The same for one thing, or for all where it is kNoHandle; with no more work than that wants.
-std::vector<Finding> FindingsFor(const Fold& fold, Handle thing, int64_t now_us);
-
 }  // namespace rundlet::rules
 
 #endif  // RUNDLET_CORE_RULES_FINDINGS_H_

@@ -65,8 +65,6 @@ class WineIndex {
   size_t PositionOf(RowId row) const {
     return reach_ == Reach::kAll ? positions_[row] : fold_.sequence().PositionOf(row);
   }
-  const Fold& fold() const { return fold_; }
-
   const CareIndex& care() const { return care_; }
 
  private:
