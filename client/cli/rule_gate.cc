@@ -46,7 +46,7 @@ std::set<Handle> ThingsOf(const Fold& fold, const std::vector<v1::Entry>& drafts
 RuleGate::RuleGate(const Fold& fold, const std::vector<v1::Entry>& drafts, int64_t now_us)
     : now_us_(now_us), things_(ThingsOf(fold, drafts)) {
   if (things_.empty()) return;
-  const rules::Inspector inspector(fold, now_us);
+  const rules::Inspector inspector(fold, now_us, rules::Reach::kFew);
   for (const Handle thing : things_) {
     for (const rules::Finding& finding : inspector.Of(thing)) {
       before_.insert({finding.rule_id, finding.limit_id, finding.entry});
@@ -62,7 +62,7 @@ std::vector<rules::Finding> RuleGate::NewIn(const Fold& fold, const std::vector<
   things.insert(vessels.begin(), vessels.end());
   std::vector<rules::Finding> fresh;
   if (things.empty()) return fresh;
-  const rules::Inspector inspector(fold, now_us_);
+  const rules::Inspector inspector(fold, now_us_, rules::Reach::kFew);
   for (const Handle thing : things) {
     for (rules::Finding& finding : inspector.Of(thing)) {
       const bool own = std::find(written.begin(), written.end(), finding.entry) != written.end();

@@ -2,6 +2,8 @@
 #include "absl/strings/str_cat.h"
 #include "client/commands/addition_words.h"
 #include "client/commands/commands.h"
+#include "client/commands/gear_words.h"
+#include "core/quantity/amount.h"
 
 namespace rundlet::client {
 namespace {
@@ -29,6 +31,7 @@ class Add : public ChangeCommand {
       if (!line.ok()) return line.status();
       addition.add_lines()->Swap(&*line);
     }
+    if (absl::Status status = ReadMixing(addition); !status.ok()) return status;
     if (volume_ul == 0)
       change.warnings.push_back(
           absl::StrCat(vessel_, " holds no wine then: this waits in it for the wine"));
@@ -44,12 +47,36 @@ class Add : public ChangeCommand {
         ->required();
     AddList(app, "--packet", packets_,
             "the packet that it is taken from; else the oldest that has not expired");
+    app.add_option("--mixed-in", mixed_in_,
+                   "the water that it was stirred into first, which goes in with it: 500mL");
+    app.add_option("--mixed-at", mixed_at_, "how warm that water was: 60C");
   }
 
  private:
+  absl::Status ReadMixing(v1::Addition& addition) const {
+    if (mixed_in_.empty() && mixed_at_.empty()) return absl::OkStatus();
+    if (addition.lines_size() != 1)
+      return Usage(
+          "--mixed-in and --mixed-at are about one material: add the others by themselves");
+    v1::AdditionLine& line = *addition.mutable_lines(0);
+    if (!mixed_in_.empty()) {
+      const auto water_ul = ParseVolume(mixed_in_);
+      if (!water_ul.ok()) return Usage(absl::StrCat("--mixed-in: ", water_ul.status().message()));
+      line.set_mixed_in_ul(*water_ul);
+      line.set_volume_effect_ul(line.volume_effect_ul() + *water_ul);
+    }
+    if (!mixed_at_.empty()) {
+      const auto millic = ReadMillic("--mixed-at", mixed_at_);
+      if (!millic.ok()) return millic.status();
+      line.set_mixed_at_millic(*millic);
+    }
+    return absl::OkStatus();
+  }
+
   std::string vessel_;
   std::vector<std::string> what_;
   std::vector<std::string> packets_;
+  std::string mixed_in_, mixed_at_;
 };
 
 }  // namespace

@@ -20,18 +20,20 @@ class Check : public ViewCommand {
 
   absl::Status Show(Cellar& cellar, Session& session) override {
     const Fold& fold = *cellar.fold;
-    const rules::Inspector inspector(fold, session.env.Now().at_us);
-    std::vector<rules::Finding> findings;
-    if (thing_.empty()) {
-      findings = inspector.OfAll(all_);
-    } else {
-      const auto thing = FindAnything(fold, thing_);
-      if (!thing.ok()) return thing.status();
-      const auto kind = fold.directory().kind(*thing);
+    Handle thing = kNoHandle;
+    rules::Reach reach = rules::Reach::kAll;
+    if (!thing_.empty()) {
+      const auto found = FindAnything(fold, thing_);
+      if (!found.ok()) return found.status();
+      thing = *found;
+      const auto kind = fold.directory().kind(thing);
       if (kind != v1::Thing::kVessel && kind != v1::Thing::kLot && kind != v1::Thing::kBottling)
         return Usage(absl::StrCat("'", thing_, "' holds no wine: name a vessel, a lot or a run"));
-      findings = inspector.Of(*thing);
+      if (kind != v1::Thing::kLot) reach = rules::Reach::kFew;
     }
+    const rules::Inspector inspector(fold, session.env.Now().at_us, reach);
+    const std::vector<rules::Finding> findings =
+        thing_.empty() ? inspector.OfAll(all_) : inspector.Of(thing);
     for (const std::string& fault : inspector.book().faults)
       session.err() << "note: " << fault << "\n";
     if (json()) {

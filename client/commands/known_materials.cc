@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <iterator>
 #include <optional>
+#include <utility>
 
 #include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
@@ -10,57 +11,14 @@
 #include "absl/strings/strip.h"
 #include "core/oenology/caution.h"
 #include "core/quantity/text.h"
+#include "core/rules/groups.h"
 
 namespace rundlet::client {
 namespace {
 
-using oenology::Caution;
-
 constexpr int64_t kWholeVolumeUl = 1000;  // a millilitre brings a millilitre
-constexpr int64_t kSugarVolumeUl = 620;
 constexpr int64_t kPotassiumPpm = 576'300;
 constexpr int64_t kSodiumPpm = 674'000;
-
-// A word by which a material is known, and what is usual for it. The first that stands in the name
-// or the kind counts.
-struct KnownMaterial {
-  absl::string_view word;
-  absl::string_view kind;
-  v1::Dimension dimension = v1::DIMENSION_MASS;
-  int64_t volume_effect_ul = 0;
-  absl::string_view allergens = {};
-  std::optional<Caution> caution = std::nullopt;
-};
-
-constexpr KnownMaterial kMaterials[] = {
-    {"campden", "sulfite", v1::DIMENSION_COUNT, 0, "sulfites", Caution::kSulfurDioxide},
-    {"sulfite tablet", "sulfite", v1::DIMENSION_COUNT, 0, "sulfites", Caution::kSulfurDioxide},
-    {"sulphite tablet", "sulfite", v1::DIMENSION_COUNT, 0, "sulfites", Caution::kSulfurDioxide},
-    {"sulfite", "sulfite", v1::DIMENSION_MASS, 0, "sulfites", Caution::kSulfurDioxide},
-    {"sulphite", "sulfite", v1::DIMENSION_MASS, 0, "sulfites", Caution::kSulfurDioxide},
-    {"sulfur dioxide", "sulfite", v1::DIMENSION_MASS, 0, "sulfites", Caution::kSulfurDioxide},
-    {"e224", "sulfite", v1::DIMENSION_MASS, 0, "sulfites", Caution::kSulfurDioxide},
-    {"e223", "sulfite", v1::DIMENSION_MASS, 0, "sulfites", Caution::kSulfurDioxide},
-    {"kms", "sulfite", v1::DIMENSION_MASS, 0, "sulfites", Caution::kSulfurDioxide},
-    {"bicarbonate", "deacidifier", v1::DIMENSION_MASS, 0, {}, Caution::kAlkali},
-    {"carbonate", "deacidifier", v1::DIMENSION_MASS, 0, {}, Caution::kAlkali},
-    {"chalk", "deacidifier", v1::DIMENSION_MASS, 0, {}, Caution::kAlkali},
-    {"sorbate", "sorbate"},
-    {"copper", "copper", v1::DIMENSION_MASS, 0, {}, Caution::kCopper},
-    {"acid", "acid", v1::DIMENSION_MASS, 0, {}, Caution::kAcid},
-    {"isinglass", "fining", v1::DIMENSION_MASS, 0, "fish", Caution::kAllergen},
-    {"casein", "fining", v1::DIMENSION_MASS, 0, "milk", Caution::kAllergen},
-    {"egg", "fining", v1::DIMENSION_MASS, 0, "egg", Caution::kAllergen},
-    {"albumin", "fining", v1::DIMENSION_MASS, 0, "egg", Caution::kAllergen},
-    {"chitosan", "fining", v1::DIMENSION_MASS, 0, {}, Caution::kAllergen},
-    {"silica sol", "fining", v1::DIMENSION_VOLUME, kWholeVolumeUl},
-    {"water", "water", v1::DIMENSION_VOLUME, kWholeVolumeUl},
-    {"spirit", "spirit", v1::DIMENSION_VOLUME, kWholeVolumeUl, {}, Caution::kFlammable},
-    {"brandy", "spirit", v1::DIMENSION_VOLUME, kWholeVolumeUl, {}, Caution::kFlammable},
-    {"vodka", "spirit", v1::DIMENSION_VOLUME, kWholeVolumeUl, {}, Caution::kFlammable},
-    {"concentrate", "concentrate", v1::DIMENSION_VOLUME, kWholeVolumeUl},
-    {"sugar", "sugar", v1::DIMENSION_MASS, kSugarVolumeUl},
-};
 
 constexpr absl::string_view kPieces[] = {"closure", "cork",  "bottle",   "capsule",
                                          "label",   "stave", "dry good", "tablet"};
@@ -73,15 +31,48 @@ bool IsOneOf(const absl::string_view (&words)[n], absl::string_view word) {
   });
 }
 
-const KnownMaterial* Known(const v1::Material& material) {
-  const std::string text =
-      absl::AsciiStrToLower(absl::StrCat(material.name(), " ", material.kind()));
+std::string TextOf(const v1::Material& material) {
+  return absl::AsciiStrToLower(absl::StrCat(material.name(), " ", material.kind()));
+}
+
+const rules::v1::Group* Known(const v1::Material& material) {
+  const std::string text = TextOf(material);
   // What measures it, or is free of it, is not it.
   if (absl::StrContains(text, "strip") || absl::StrContains(text, "free")) return nullptr;
-  for (const KnownMaterial& known : kMaterials) {
-    if (HasWord(text, known.word)) return &known;
+  return rules::GroupOf(material);
+}
+
+v1::Dimension DimensionOf(const rules::v1::Group& known, const v1::Material& material) {
+  const std::string text = TextOf(material);
+  for (const std::string& word : known.pieces()) {
+    if (HasWord(text, word)) return v1::DIMENSION_COUNT;
   }
-  return nullptr;
+  return known.dimension() == v1::DIMENSION_UNSPECIFIED ? v1::DIMENSION_MASS : known.dimension();
+}
+
+// What the label owes, by the law of many places.
+std::string AllergensOf(const rules::v1::Group& known) {
+  return known.substance() == rules::v1::SUBSTANCE_TOTAL_SO2 ? "sulfites" : known.allergen();
+}
+
+std::optional<oenology::Caution> CautionOf(rules::v1::Caution caution) {
+  using oenology::Caution;
+  switch (caution) {
+    case rules::v1::CAUTION_SULFUR_DIOXIDE:
+      return Caution::kSulfurDioxide;
+    case rules::v1::CAUTION_ACID:
+      return Caution::kAcid;
+    case rules::v1::CAUTION_ALKALI:
+      return Caution::kAlkali;
+    case rules::v1::CAUTION_ALLERGEN:
+      return Caution::kAllergen;
+    case rules::v1::CAUTION_FLAMMABLE:
+      return Caution::kFlammable;
+    case rules::v1::CAUTION_COPPER:
+      return Caution::kCopper;
+    default:
+      return std::nullopt;
+  }
 }
 
 // Only of the dry salts: what a solution yields depends on how it was made.
@@ -103,17 +94,21 @@ v1::Dimension UsualDimension(absl::string_view kind) {
 }
 
 void FillInKnownMaterial(v1::Material& material) {
-  const KnownMaterial* known = Known(material);
-  if (known != nullptr) {
-    if (!material.has_kind()) material.set_kind(std::string(known->kind));
-    if (!material.has_dimension()) material.set_dimension(known->dimension);
-    if (!material.has_allergens() && !known->allergens.empty())
-      material.set_allergens(std::string(known->allergens));
+  const rules::v1::Group* known = Known(material);
+  // What is known only by its group has no usual measure; its kind may.
+  const bool usual = known != nullptr && !known->kind().empty();
+  const v1::Dimension dimension = usual ? DimensionOf(*known, material) : v1::DIMENSION_UNSPECIFIED;
+  if (usual) {
+    if (!material.has_kind()) material.set_kind(known->kind());
+    if (!material.has_dimension()) material.set_dimension(dimension);
   }
-  const bool as_usual = known != nullptr && material.dimension() == known->dimension;
+  if (known != nullptr && !material.has_allergens()) {
+    if (std::string allergens = AllergensOf(*known); !allergens.empty())
+      material.set_allergens(std::move(allergens));
+  }
   if (!material.has_volume_effect_ul()) {
-    if (as_usual && known->volume_effect_ul > 0)
-      material.set_volume_effect_ul(known->volume_effect_ul);
+    if (usual && material.dimension() == dimension && known->volume_effect_ul() > 0)
+      material.set_volume_effect_ul(known->volume_effect_ul());
     else if (material.dimension() == v1::DIMENSION_VOLUME)
       material.set_volume_effect_ul(kWholeVolumeUl);
   }
@@ -123,16 +118,15 @@ void FillInKnownMaterial(v1::Material& material) {
 
 std::string CautionOf(const v1::Material& material) {
   if (!material.caution().empty()) return material.caution();
-  const KnownMaterial* known = Known(material);
-  return known == nullptr || !known->caution.has_value()
-             ? ""
-             : std::string(oenology::CautionText(*known->caution));
+  const rules::v1::Group* known = Known(material);
+  const auto caution = known == nullptr ? std::nullopt : CautionOf(known->caution());
+  return caution.has_value() ? std::string(oenology::CautionText(*caution)) : "";
 }
 
 bool IsSulfite(const v1::Material& material) {
   if (material.so2_ppm() > 0) return true;
-  const KnownMaterial* known = Known(material);
-  return known != nullptr && known->kind == "sulfite";
+  const rules::v1::Group* known = Known(material);
+  return known != nullptr && known->substance() == rules::v1::SUBSTANCE_TOTAL_SO2;
 }
 
 }  // namespace rundlet::client

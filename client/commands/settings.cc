@@ -1,6 +1,5 @@
 // rundlet settings: what the whole cellar has agreed on.
 #include <algorithm>
-#include <iterator>
 
 #include "absl/algorithm/container.h"
 #include "absl/strings/ascii.h"
@@ -14,15 +13,13 @@
 #include "core/quantity/format.h"
 #include "core/quantity/number.h"
 #include "core/quantity/rounding.h"
+#include "core/rules/limits.h"
 
 namespace rundlet::client {
 namespace {
 
 constexpr int64_t kPpmPerPercent = 10'000;
 constexpr int64_t kMaxToleranceUl = 50'000'000;  // beyond it the book would believe anything
-
-// Whose limits are known; OIV is the standard of the International Organisation of Vine and Wine.
-constexpr const char* kJurisdictions[] = {"EU", "GB", "US", "OIV", "AU", "NZ", "CA", "ZA"};
 
 class SettingsShow : public ViewCommand {
  protected:
@@ -83,10 +80,10 @@ class SettingsChange : public ChangeCommand {
         for (absl::string_view code :
              absl::StrSplit(jurisdictions_, absl::ByAnyChar(", "), absl::SkipEmpty())) {
           const std::string upper = absl::AsciiStrToUpper(code);
-          if (std::find(std::begin(kJurisdictions), std::end(kJurisdictions), upper) ==
-              std::end(kJurisdictions)) {
+          const auto known = rules::KnownJurisdictions();
+          if (std::find(known.begin(), known.end(), upper) == known.end()) {
             return Usage(absl::StrCat("--jurisdictions: '", code, "' is not known here: write ",
-                                      absl::StrJoin(kJurisdictions, ", "), " or none"));
+                                      absl::StrJoin(known, ", "), " or none"));
           }
           settings.mutable_jurisdictions()->add_codes(upper);
         }
@@ -112,8 +109,10 @@ class SettingsChange : public ChangeCommand {
     app.add_option("--tolerance-volume", volume_,
                    "the same as a volume: 250mL; the larger of the two counts");
     app.add_option("--currency", currency_, "what costs are in: EUR, GBP, USD (ISO 4217)");
+    // OIV is the standard of the International Organisation of Vine and Wine.
     app.add_option("--jurisdictions", jurisdictions_,
-                   "whose rules apply: EU, GB, US, OIV, AU, NZ, CA, ZA, or none");
+                   absl::StrCat("whose limits apply: ",
+                                absl::StrJoin(rules::KnownJurisdictions(), ", "), ", or none"));
   }
 
  private:

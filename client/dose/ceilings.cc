@@ -1,13 +1,12 @@
 #include "client/dose/ceilings.h"
 
-#include <optional>
 #include <string>
 
-#include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
-#include "absl/strings/str_split.h"
 #include "core/rules/limits.h"
+#include "core/rules/lot_class.h"
 #include "core/rules/quote.h"
+#include "core/rules/words.h"
 
 namespace rundlet::client {
 namespace {
@@ -16,40 +15,21 @@ namespace limit = rules::v1;
 
 constexpr double kUgPerMg = 1000;
 
-// By whole words: "rosso" is red.
-std::optional<limit::Colour> ColourOf(const std::string& text) {
-  struct Word {
-    absl::string_view word;
-    limit::Colour colour;
-  };
-  static constexpr Word kWords[] = {
-      {"red", limit::COLOUR_RED},      {"rosso", limit::COLOUR_RED},
-      {"rouge", limit::COLOUR_RED},    {"tinto", limit::COLOUR_RED},
-      {"rose", limit::COLOUR_ROSE},    {"ros\u00e9", limit::COLOUR_ROSE},
-      {"rosado", limit::COLOUR_ROSE},  {"rosato", limit::COLOUR_ROSE},
-      {"white", limit::COLOUR_WHITE},  {"blanc", limit::COLOUR_WHITE},
-      {"bianco", limit::COLOUR_WHITE}, {"blanco", limit::COLOUR_WHITE},
-      {"orange", limit::COLOUR_WHITE},
-  };
-  const std::string lower = absl::AsciiStrToLower(text);
-  for (const absl::string_view part : absl::StrSplit(lower, absl::ByAnyChar(" -/,"))) {
-    for (const Word& known : kWords) {
-      if (part == known.word) return known.colour;
-    }
-  }
-  return std::nullopt;
-}
-
 rules::WineClass ClassOf(const DoseCase& dose, bool must) {
-  rules::WineClass wine;
-  wine.colour = ColourOf(dose.wine.colour());
+  rules::WineClass wine = rules::ClassOfLot(dose.wine.lot());
   if (const auto sugar_g_l = dose.wine.SugarGL())
     wine.sugar_ug_l = static_cast<int64_t>(*sugar_g_l * kUgPerMg * kUgPerMg);
-  wine.style = limit::STYLE_STILL;
-  wine.fruit = limit::FRUIT_GRAPE;
-  wine.stage = must ? limit::STAGE_MUST : limit::STAGE_WINE;
-  wine.scheme = limit::SCHEME_CONVENTIONAL;
+  if (must) wine.stage = limit::STAGE_MUST;
   return wine;
+}
+
+// "the limits shown are those for still, conventional wine of grapes".
+std::string WhoseLimits(const DoseCase& dose) {
+  const rules::WineClass wine = ClassOf(dose, false);
+  return absl::StrCat(
+      "the limits shown are those for ", rules::Name(*wine.style), ", ", rules::Name(*wine.scheme),
+      " wine of ", rules::Name(*wine.fruit),
+      rules::IsForHome(dose.wine.lot()) ? " that is sold; for yours they are advice" : "");
 }
 
 // Whether nothing but the colour or the sugar stands between the wine and the limit.
@@ -130,8 +110,7 @@ std::vector<oenology::Ceiling> CeilingsFor(const DoseCase& dose, const CeilingQu
   for (const rules::PossibleLimit& possible : found.possible) {
     if (IsOfAWineLikeThis(possible)) Add(*possible.limit, question, dose, ceilings);
   }
-  if (!ceilings.empty())
-    dose.notes->push_back("the limits shown are those for still wine of grapes");
+  if (!ceilings.empty()) dose.notes->push_back(WhoseLimits(dose));
   for (const std::string& silent : found.silent) {
     dose.notes->push_back(absl::StrCat("of ", silent,
                                        " no limit on this is known here, which is no leave to use "

@@ -20,7 +20,7 @@ struct CeilingQuestion {
 
 // The legal ceilings of the cellar's jurisdictions on the wine of a dose, named as they should be
 // quoted. The colour is the lot's, the sugar that of the latest reading; where they are not known,
-// the ceilings of all classes stand side by side. It is taken for a still wine of grapes. What the
+// the ceilings of all classes stand side by side; all else is as its lot says (lot_class.h). What the
 // law says and cannot be compared with one number - a sum of substances, another basis - and what
 // it does not say goes into `dose.notes`, never unsaid.
 std::vector<oenology::Ceiling> CeilingsFor(const DoseCase& dose, const CeilingQuestion& question);

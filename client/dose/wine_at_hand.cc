@@ -46,9 +46,9 @@ absl::StatusOr<WineAtHand> WineAtHand::Of(const Fold& fold, Handle vessel, const
   return wine;
 }
 
-std::string WineAtHand::colour() const {
+const v1::Lot& WineAtHand::lot() const {
   const Directory::Known* lot = fold_->directory().Find(fold_->state().holding(handle_).lot);
-  return lot == nullptr ? "" : lot->thing.lot().colour();
+  return lot == nullptr ? v1::Lot::default_instance() : lot->thing.lot();
 }
 
 std::optional<double> WineAtHand::SugarGL() const {

@@ -30,8 +30,8 @@ class WineAtHand {
 
   double volume_l() const { return volume_l_; }
   const std::string& vessel() const { return name_; }
-  // That of its lot, as people wrote it; empty if nobody has said.
-  std::string colour() const;
+  // Its lot; an empty one where nobody has said.
+  const v1::Lot& lot() const;
   // Sugar left, by the latest reading that still holds.
   std::optional<double> SugarGL() const;
 

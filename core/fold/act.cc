@@ -144,6 +144,8 @@ void WriteVesselAct(const v1::Entry& entry, ActWriter& write, Act& act) {
         line.other = m.unit();
         line.amount = m.value_micro();
       }
+      if (!entry.reading().equipment_id().empty())
+        write.Add(Role::kGear, write.Intern(entry.reading().equipment_id()));
       break;
     case v1::Entry::kTreatment:
       act.kind = ActKind::kTreat;

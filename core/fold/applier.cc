@@ -189,7 +189,8 @@ void Applier::Read(absl::Span<const Line> lines) {
     HoldFor(v1::HELD_REASON_EMPTY_VESSEL, vessel, 0, 0, state_.holding(vessel).last_draw);
     return;
   }
-  for (const Line& line : lines.subspan(1)) {
+  for (const Line& line : lines) {
+    if (line.role != Role::kMeasure) continue;
     AppendFact({.value = line.amount,
                 .subject = vessel,
                 .type = FactType::kReading,

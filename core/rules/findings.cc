@@ -3,23 +3,16 @@
 #include <algorithm>
 #include <tuple>
 
-#include "absl/strings/ascii.h"
-#include "absl/strings/match.h"
 #include "core/rules/judge.h"
+#include "core/rules/lot_class.h"
 #include "core/view/names.h"
 
 namespace rundlet::rules {
 namespace {
 
-std::optional<v1::Colour> ColourOf(const Fold& fold, Handle lot) {
-  const Directory::Known* known = fold.directory().Find(lot);
-  if (known == nullptr) return std::nullopt;
-  const std::string colour = absl::AsciiStrToLower(known->thing.lot().colour());
-  if (absl::StrContains(colour, "red")) return v1::COLOUR_RED;
-  if (absl::StrContains(colour, "ros")) return v1::COLOUR_ROSE;
-  if (absl::StrContains(colour, "white") || absl::StrContains(colour, "orange"))
-    return v1::COLOUR_WHITE;
-  return std::nullopt;
+const rundlet::v1::Lot& LotOf(const Fold& fold, const Wine& wine) {
+  const Directory::Known* known = fold.directory().Find(wine.lot);
+  return known == nullptr ? rundlet::v1::Lot::default_instance() : known->thing.lot();
 }
 
 std::optional<int64_t> SugarOf(const Wine& wine) {
@@ -32,24 +25,12 @@ std::optional<int64_t> SugarOf(const Wine& wine) {
   return std::nullopt;
 }
 
-// It is taken for a still wine of grapes, and the names of limits say so.
-WineClass ClassOf(const Fold& fold, const Wine& wine) {
-  WineClass known;
-  known.colour = ColourOf(fold, wine.lot);
-  known.sugar_ug_l = SugarOf(wine);
-  known.style = v1::STYLE_STILL;
-  known.fruit = v1::FRUIT_GRAPE;
-  known.stage = v1::STAGE_WINE;
-  known.scheme = v1::SCHEME_CONVENTIONAL;
-  return known;
-}
-
 template <typename List, typename Item>
 bool Has(const List& list, const Item& item) {
   return std::find(list.begin(), list.end(), item) != list.end();
 }
 
-bool InScope(const v1::WineScope& scope, const WineClass& wine,
+bool InScope(const v1::WineScope& scope, const WineClass& wine, bool for_home,
              absl::Span<const std::string> jurisdictions) {
   if (!scope.jurisdictions().empty() &&
       std::none_of(jurisdictions.begin(), jurisdictions.end(),
@@ -58,7 +39,13 @@ bool InScope(const v1::WineScope& scope, const WineClass& wine,
   if (!scope.colours().empty() &&
       (!wine.colour.has_value() || !Has(scope.colours(), static_cast<int>(*wine.colour))))
     return false;
-  return scope.styles().empty() || Has(scope.styles(), static_cast<int>(*wine.style));
+  const auto fits = [](const auto& list, const auto& known) {
+    return list.empty() || Has(list, static_cast<int>(*known));
+  };
+  if (!fits(scope.styles(), wine.style) || !fits(scope.fruits(), wine.fruit) ||
+      !fits(scope.schemes(), wine.scheme))
+    return false;
+  return scope.made_for().empty() || Has(scope.made_for(), std::string(for_home ? "home" : "sale"));
 }
 
 std::vector<std::string> JurisdictionsOf(const Fold& fold) {
@@ -82,6 +69,8 @@ void JudgeOne(const Case& c) {
       return JudgeWatch(c);
     case v1::Rule::kPresence:
       return JudgePresence(c);
+    case v1::Rule::kMixed:
+      return JudgeMixed(c);
     case v1::Rule::KIND_NOT_SET:
       return;
   }
@@ -89,24 +78,30 @@ void JudgeOne(const Case& c) {
 
 }  // namespace
 
-Inspector::Inspector(const Fold& fold, int64_t now_us)
+Inspector::Inspector(const Fold& fold, int64_t now_us, Reach reach)
     : fold_(fold),
       now_us_(now_us),
       book_(RulesOf(fold)),
-      index_(fold),
+      index_(fold, reach),
       materials_(fold, book_.groups),
       jurisdictions_(JurisdictionsOf(fold)) {}
 
 void Inspector::Judge(const Wine& wine, std::vector<Finding>& findings) const {
-  const WineClass wine_class = ClassOf(fold_, wine);
+  const rundlet::v1::Lot& lot = LotOf(fold_, wine);
+  WineClass wine_class = ClassOfLot(lot);
+  wine_class.sugar_ug_l = SugarOf(wine);
+  const bool for_home = IsForHome(lot);
+  const bool empty = wine.volume_ul == 0;
   for (const KnownRule& known : book_.rules) {
-    if (!InScope(known.rule.scope(), wine_class, jurisdictions_)) continue;
+    if (empty && !known.rule.watch().has_hot_glass()) continue;
+    if (!InScope(known.rule.scope(), wine_class, for_home, jurisdictions_)) continue;
     JudgeOne({.fold = fold_,
               .index = index_,
               .materials = materials_,
               .jurisdictions = jurisdictions_,
               .wine = wine,
               .wine_class = wine_class,
+              .for_home = for_home,
               .now_us = now_us_,
               .known = known,
               .findings = findings});
@@ -116,7 +111,8 @@ void Inspector::Judge(const Wine& wine, std::vector<Finding>& findings) const {
 void Inspector::JudgeThing(Handle thing, std::vector<Finding>& findings) const {
   switch (fold_.directory().kind(thing)) {
     case rundlet::v1::Thing::kVessel:
-      if (const auto wine = index_.InVessel(thing); wine.has_value()) Judge(*wine, findings);
+      // An empty vessel has rules of its own.
+      Judge(index_.InVessel(thing).value_or(Wine{.thing = thing}), findings);
       break;
     case rundlet::v1::Thing::kBottling:
       for (const Wine& wine : index_.OfBottling(thing)) Judge(wine, findings);
@@ -178,6 +174,10 @@ std::vector<Finding> Inspector::OfAll(bool drunk) const {
   for (Handle vessel = 0; vessel < fold_.state().holdings(); ++vessel) {
     if (const auto wine = index_.InVessel(vessel); wine.has_value()) Judge(*wine, findings);
   }
+  for (const Handle thing : index_.care().CaredFor()) {
+    const bool vessel = fold_.directory().kind(thing) == rundlet::v1::Thing::kVessel;
+    if (vessel && fold_.state().holding(thing).volume_ul == 0) JudgeThing(thing, findings);
+  }
   absl::flat_hash_set<Handle> left;
   for (const Balance& balance : fold_.state().balances()) {
     const CommodityInfo& info = fold_.commodities().info(balance.commodity);
@@ -188,11 +188,6 @@ std::vector<Finding> Inspector::OfAll(bool drunk) const {
   }
   Sort(findings);
   return findings;
-}
-
-std::vector<Finding> FindingsFor(const Fold& fold, Handle thing, int64_t now_us) {
-  const Inspector inspector(fold, now_us);
-  return thing == kNoHandle ? inspector.OfAll() : inspector.Of(thing);
 }
 
 }  // namespace rundlet::rules

@@ -34,7 +34,8 @@ struct Finding {
 // to share between threads.
 class Inspector {
  public:
-  Inspector(const Fold& fold, int64_t now_us);
+  // For a few vessels and bottlings little is looked at; lots, and the whole, want all.
+  Inspector(const Fold& fold, int64_t now_us, Reach reach = Reach::kAll);
 
   // Of a vessel, a bottling, or a lot: of everything that holds wine of it. The gravest first, then
   // in fold order of what caused them, then by rule.
@@ -57,9 +58,6 @@ class Inspector {
   const Materials materials_;
   const std::vector<std::string> jurisdictions_;
 };
-
-// The same for one thing, or for all where it is kNoHandle.
-std::vector<Finding> FindingsFor(const Fold& fold, Handle thing, int64_t now_us);
 
 }  // namespace rundlet::rules
 

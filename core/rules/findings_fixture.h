@@ -11,6 +11,14 @@
 
 namespace rundlet::rules {
 
+// What is found of one thing, or of all where it is kNoHandle.
+inline std::vector<Finding> FindingsFor(const Fold& fold, Handle thing, int64_t now_us) {
+  const auto kind = fold.directory().kind(thing);
+  const bool one = kind == rundlet::v1::Thing::kVessel || kind == rundlet::v1::Thing::kBottling;
+  const Inspector inspector(fold, now_us, one ? Reach::kFew : Reach::kAll);
+  return thing == kNoHandle ? inspector.OfAll() : inspector.Of(thing);
+}
+
 // The invented circle's cellar with 20 L of juice in C1 and materials that rules speak of. Days
 // count from the first; what is done without a day comes a minute after what was done before.
 class FindingsTest : public testing::CellarTest {

@@ -20,6 +20,7 @@ struct Case {
   absl::Span<const std::string> jurisdictions;
   const Wine& wine;
   const WineClass& wine_class;
+  bool for_home;  // it is not for sale, so the law on wine that is sold is advice
   int64_t now_us;
   const KnownRule& known;
   std::vector<Finding>& findings;
@@ -52,6 +53,19 @@ std::optional<int64_t> ValueOf(const WineEvent& reading);
 std::string Duration(int64_t us);
 
 inline constexpr int64_t kMinuteUs = 60'000'000;
+inline constexpr int64_t kWaterGravityMicro = 1'000'000;
+
+// The latest temperature that was read while the wine fermented: the density beside or before it
+// was above that of water, and yeast was in it or the density had fallen. Null if there is none.
+const WineEvent* FermentingTemperature(const Case& c);
+
+// Between which temperatures, in thousandths of a degree Celsius, the yeasts in the wine ferment by
+// their makers' word, and which of them says so.
+struct YeastRange {
+  std::optional<int64_t> coldest_millic, warmest_millic;
+  std::string coldest_yeast, warmest_yeast;
+};
+YeastRange YeastRangeOf(const Case& c);
 
 // The rules that a wine breaks, by kind.
 void JudgeLegalLimit(const Case& c);
@@ -61,6 +75,15 @@ void JudgeOrder(const Case& c);
 void JudgeCondition(const Case& c);
 void JudgeWatch(const Case& c);
 void JudgePresence(const Case& c);
+void JudgeMixed(const Case& c);
+
+// The parts of JudgeWatch that have files of their own.
+void JudgeSanitised(const Case& c);
+void JudgeRinsed(const Case& c);
+void JudgeHotGlass(const Case& c, const v1::HotGlass& rule);  // for an empty vessel too
+void JudgeCalibration(const Case& c);
+void JudgeUncounted(const Case& c);
+void JudgeYeastRange(const Case& c, const v1::YeastRange& rule);
 
 }  // namespace rundlet::rules
 

@@ -19,9 +19,9 @@ struct Before {
 };
 
 bool BringsSugar(const Before& b, const WineEvent& event) {
-  v1::Happening sugar;
-  sugar.add_groups("sugar");
-  return event.sweetens || b.c.Is(event, sugar);
+  if (event.kind != WineEvent::Kind::kAdded) return event.sweetens;
+  const v1::Group* group = b.c.materials.GroupOf(event.material);
+  return group != nullptr && group->sweetens();
 }
 
 // Readings of a kind before the step and after sugar last came in, latest first.
@@ -81,6 +81,7 @@ bool HappenedWithin(const Before& b, const v1::Happening& happening, int64_t wit
 bool WasClear(const Before& b, const v1::SeenClear& clear) {
   for (size_t i = b.step; i-- > 0;) {
     const WineEvent& event = b.c.wine.events[i];
+    if (clear.has_after() && b.c.Is(event, clear.after())) return false;
     if (event.kind != WineEvent::Kind::kObserved) continue;
     const rundlet::v1::Entry* kept = b.c.fold.records().Find(event.row);
     if (kept == nullptr) continue;

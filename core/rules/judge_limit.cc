@@ -1,231 +1,179 @@
-// Limits of law held against a wine, statements, and what is in it.
+// Limits of law held against a wine.
 #include <algorithm>
+#include <cstdlib>
 
 #include "absl/container/flat_hash_set.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
-#include "core/rules/judge.h"
-#include "core/rules/limits.h"
-#include "core/rules/quote.h"
+#include "core/rules/judge_amount.h"
 #include "core/rules/words.h"
 
 namespace rundlet::rules {
 namespace {
 
-// Rounded up to a tenth of a milligram, so that what is past a figure never looks like it.
-std::string AmountText(int64_t ug_l) {
-  return FigureText((ug_l + 99) / 100 * 100, v1::UNIT_UG_PER_L);
-}
-
-int64_t PerLitre(int64_t mass_ug, int64_t volume_ul) {
-  return static_cast<int64_t>(static_cast<__int128>(mass_ug) * 1'000'000 / volume_ul);
-}
-
-// Micrograms a litre of what a reading says, by its unit.
-std::optional<int64_t> ReadUgPerL(const WineEvent& reading) {
-  switch (reading.unit) {
-    case rundlet::v1::READING_UNIT_MG_PER_L:
-      return reading.value / 1000;
-    case rundlet::v1::READING_UNIT_G_PER_L:
-    case rundlet::v1::READING_UNIT_G_PER_L_ACETIC:
-      return reading.value;
-    default:
-      return std::nullopt;
-  }
-}
-
-// What is held against a limit: how much, and how that is known.
-struct Amount {
-  int64_t ug_l = 0;
-  RowId entry = kNone;
-  std::string how;
+// A limit that the wine is past.
+struct Passed {
+  const Limit* limit = nullptr;
+  Amount amount;
+  std::vector<Missing> missing;  // what would show whether it applies
 };
 
-// The last addition of any of the substances; the last change of the wine where it came in a blend.
-RowId LastAddition(const Case& c, absl::Span<const v1::Substance> substances) {
-  for (size_t i = c.wine.events.size(); i-- > 0;) {
-    const WineEvent& event = c.wine.events[i];
-    if (event.kind != WineEvent::Kind::kAdded) continue;
-    const v1::Group* group = c.materials.GroupOf(event.material);
-    if (group != nullptr &&
-        std::find(substances.begin(), substances.end(), group->substance()) != substances.end())
-      return event.row;
+// One rule of law against one wine.
+class LimitCase {
+ public:
+  explicit LimitCase(const Case& c)
+      : c_(c), rule_(c.rule().legal_limit()), measured_(Measured(c, rule_.reading())) {
+    wine_ = c.wine_class;
+    if (rule_.stage() != v1::STAGE_UNSPECIFIED) wine_.stage = rule_.stage();
   }
-  return c.wine.row;
-}
 
-std::optional<Amount> Added(const Case& c, absl::Span<const v1::Substance> substances,
-                            absl::string_view counted_as) {
-  int64_t mass_ug = 0;
-  for (const v1::Substance substance : substances)
-    mass_ug += c.materials.MassOf(c.wine.doses, substance, counted_as);
-  if (mass_ug == 0) return std::nullopt;
-  return Amount{.ug_l = PerLitre(mass_ug, c.wine.volume_ul),
-                .entry = LastAddition(c, substances),
-                .how = "added in all"};
-}
-
-// By the latest reading of a kind, unless sulfite was added after it.
-std::optional<Amount> Measured(const Case& c, rundlet::v1::ReadingKind kind) {
-  const WineEvent* reading = kind == 0 ? nullptr : c.LastReading(kind);
-  if (reading == nullptr) return std::nullopt;
-  v1::Happening sulfite;
-  sulfite.add_groups("sulfite");
-  const WineEvent* later = c.Last(sulfite);
-  const auto ug_l = ReadUgPerL(*reading);
-  const bool of_so2 =
-      kind == rundlet::v1::READING_KIND_FREE_SO2 || kind == rundlet::v1::READING_KIND_TOTAL_SO2;
-  if (!ug_l.has_value() || (of_so2 && later != nullptr && later->position > reading->position))
-    return std::nullopt;
-  return Amount{.ug_l = *ug_l, .entry = reading->row, .how = "by its last reading"};
-}
-
-bool OnlyColourOrSugar(const std::vector<Missing>& missing) {
-  return std::all_of(missing.begin(), missing.end(), [](Missing what) {
-    return what == Missing::kColour || what == Missing::kSugar;
-  });
-}
-
-std::string LimitWords(const Quote& quote) {
-  return absl::StrCat(quote.name, ": ", quote.figure, quote.condition.empty() ? "" : "; ",
-                      quote.condition);
-}
-
-// Whether the amount is past the limit; a limit that sums several substances sums them here.
-std::optional<Amount> Past(const Case& c, const Limit& limit, const Amount* measured) {
-  const bool ceiling = limit.kind == v1::KIND_CEILING && limit.unit == v1::UNIT_UG_PER_L;
-  if (measured != nullptr) {
-    const bool past = ceiling && limit.basis != v1::BASIS_ADDED && Crosses(limit, measured->ug_l);
-    return past ? std::optional<Amount>(*measured) : std::nullopt;
+  void Judge() {
+    for (const int number : rule_.substances()) {
+      const auto substance = static_cast<v1::Substance>(number);
+      if (!measured_.has_value() && !AnyDoseOf(c_, substance)) continue;
+      for (const std::string& code : c_.jurisdictions) JudgeOne(code, substance);
+    }
   }
-  if (!c.rule().legal_limit().added()) return std::nullopt;
-  const auto added = Added(c, limit.substances, limit.counted_as);
-  if (!added.has_value()) return std::nullopt;
-  if (limit.kind != v1::KIND_FORBIDDEN && !(ceiling && Crosses(limit, added->ug_l)))
+
+ private:
+  void JudgeOne(const std::string& code, v1::Substance substance);
+  // Whether the amount is past the limit; a limit that sums several substances sums them here.
+  std::optional<Amount> Past(const Limit& limit) const;
+  bool Asked(const Limit& limit) const;
+  // Whether what is missing can be looked through: colour, sugar, and a class where the rule asks
+  // for it.
+  bool CanBeLookedThrough(const std::vector<Missing>& missing) const;
+  // Whether the wine is past some limit, whichever of these classes it is in.
+  bool PastInEveryClass(const std::string& code, v1::Substance substance,
+                        absl::Span<const PossibleLimit> possible) const;
+  void Tell(const Passed& passed, absl::string_view standing);
+  void TellDoubtful(const Passed& passed);
+  void TellHighest(const std::vector<Passed>& all);
+
+  const Case& c_;
+  const v1::LegalLimit& rule_;
+  const std::optional<Amount> measured_;
+  WineClass wine_;
+  absl::flat_hash_set<absl::string_view> told_;
+};
+
+bool LimitCase::Asked(const Limit& limit) const {
+  return std::find(rule_.leaving_out().begin(), rule_.leaving_out().end(), limit.id) ==
+         rule_.leaving_out().end();
+}
+
+std::optional<Amount> LimitCase::Past(const Limit& limit) const {
+  if (!Asked(limit)) return std::nullopt;
+  const bool ceiling = limit.kind == v1::KIND_CEILING;
+  if (measured_.has_value()) {
+    const bool by_mass = limit.unit == v1::UNIT_UG_PER_L || limit.unit == v1::UNIT_UG_PER_KG;
+    const bool past =
+        ceiling && by_mass && limit.basis != v1::BASIS_ADDED && Crosses(limit, measured_->value);
+    return past ? measured_ : std::nullopt;
+  }
+  if (!rule_.added()) return std::nullopt;
+  if (!ceiling && limit.kind != v1::KIND_FORBIDDEN) return std::nullopt;
+  // Of what falls to the ground again, the book does not know what stays in the wine.
+  if (limit.basis == v1::BASIS_RESIDUAL && c_.materials.AnyFiningIs(limit.substances))
     return std::nullopt;
+  auto added = AddedFor(c_, limit);
+  if (!added.has_value() || (ceiling && !Crosses(limit, added->value))) return std::nullopt;
   return added;
 }
 
-void AddLimit(const Case& c, const Limit& limit, const Amount& amount,
-              const std::vector<Missing>& missing) {
-  const Quote quote = QuoteOf(limit);
-  std::string text = LimitWords(quote);
-  if (!missing.empty()) {
-    absl::StrAppend(
-        &text, " (whether it applies, ",
-        absl::StrJoin(missing, " and ",
-                      [](std::string* out, Missing what) { absl::StrAppend(out, Name(what)); }),
-        " would show)");
-  }
-  Finding& finding = c.Add(
-      amount.entry, {{"amount", AmountText(amount.ug_l)},
-                     {"substance", absl::StrCat(Name(limit.substances.front()), ", ", amount.how)},
-                     {"limit", std::move(text)}});
-  finding.limit_id = limit.id;
-  finding.legal = true;
-  finding.source =
-      quote.caveat.empty() ? quote.citation : absl::StrCat(quote.citation, "; ", quote.caveat);
-  if (!missing.empty()) finding.severity = v1::SEVERITY_NOTE;
-}
-
-bool AnyDose(const Case& c, v1::Substance substance) {
-  return std::any_of(c.wine.doses.begin(), c.wine.doses.end(), [&](const Share& dose) {
-    const v1::Group* group = c.materials.GroupOf(c.fold.commodities().info(dose.of).handle);
-    return group != nullptr && group->substance() == substance;
+bool LimitCase::CanBeLookedThrough(const std::vector<Missing>& missing) const {
+  return std::all_of(missing.begin(), missing.end(), [&](Missing what) {
+    return what == Missing::kColour || what == Missing::kSugar ||
+           (what == Missing::kSpecialClass && rule_.special_classes());
   });
 }
 
-}  // namespace
-
-void JudgeLegalLimit(const Case& c) {
-  const v1::LegalLimit& rule = c.rule().legal_limit();
-  const auto measured = Measured(c, rule.reading());
-  WineClass wine = c.wine_class;
-  if (rule.stage() != v1::STAGE_UNSPECIFIED) wine.stage = rule.stage();
-  absl::flat_hash_set<absl::string_view> seen;
-  for (const int number : rule.substances()) {
-    const auto substance = static_cast<v1::Substance>(number);
-    if (!measured.has_value() && !AnyDose(c, substance)) continue;
-    const LimitsFound found = LimitsFor(c.jurisdictions, substance, wine);
-    const auto judge = [&](const Limit& limit, const std::vector<Missing>& missing) {
-      const auto past = Past(c, limit, measured.has_value() ? &*measured : nullptr);
-      if (past.has_value() && seen.insert(limit.id).second) AddLimit(c, limit, *past, missing);
-    };
-    for (const Limit* limit : found.applying) judge(*limit, {});
-    for (const PossibleLimit& possible : found.possible) {
-      if (OnlyColourOrSugar(possible.missing)) judge(*possible.limit, possible.missing);
+bool LimitCase::PastInEveryClass(const std::string& code, v1::Substance substance,
+                                 absl::Span<const PossibleLimit> possible) const {
+  std::vector<std::optional<v1::Colour>> colours = {wine_.colour};
+  if (!wine_.colour.has_value()) colours = {v1::COLOUR_RED, v1::COLOUR_ROSE, v1::COLOUR_WHITE};
+  std::vector<std::optional<int64_t>> sugars = {wine_.sugar_ug_l};
+  std::vector<std::string> special;
+  if (!wine_.sugar_ug_l.has_value()) sugars = {0};
+  for (const PossibleLimit& one : possible) {
+    if (!wine_.sugar_ug_l.has_value()) {
+      for (const auto& border : {one.limit->scope.sugar_from, one.limit->scope.sugar_to}) {
+        if (!border.has_value()) continue;
+        for (const int64_t beside : {-1, 0, 1}) sugars.push_back(border->sugar_ug_l + beside);
+      }
+    }
+    if (rule_.special_classes() && one.limit->scope.special.has_value())
+      special.push_back(one.limit->scope.special->id);
+  }
+  std::sort(sugars.begin(), sugars.end());
+  sugars.erase(std::unique(sugars.begin(), sugars.end()), sugars.end());
+  if (special.empty()) special.emplace_back();
+  WineClass wine = wine_;
+  for (const auto& colour : colours) {
+    for (const auto& sugar : sugars) {
+      for (const std::string& one : special) {
+        wine.colour = colour;
+        wine.sugar_ug_l = sugar;
+        wine.special.clear();
+        if (!one.empty()) wine.special.push_back(one);
+        const LimitsFound found = LimitsFor({code}, substance, wine);
+        if (std::none_of(found.applying.begin(), found.applying.end(),
+                         [&](const Limit* limit) { return Past(*limit).has_value(); }))
+          return false;
+      }
     }
   }
+  return true;
 }
 
-void JudgeStatement(const Case& c) {
-  const v1::Statement& rule = c.rule().statement();
-  auto amount = Measured(c, rule.reading());
-  const v1::Substance substances[] = {rule.substance()};
-  if (!amount.has_value()) amount = Added(c, substances, "");
-  if (!amount.has_value()) return;
-  const std::string text = absl::StrCat(AmountText(amount->ug_l), " (", amount->how, ")");
-  if (c.jurisdictions.empty()) {
-    if (amount->ug_l < rule.from_ug_per_l()) return;
-    c.Add(amount->entry,
-          {{"amount", text},
-           {"limit", absl::StrCat("no jurisdiction is set; from ", AmountText(rule.from_ug_per_l()),
-                                  " in most places")}})
-        .legal = true;
-    return;
-  }
-  for (const Limit* limit : LimitsFor(c.jurisdictions, rule.substance(), c.wine_class).applying) {
-    if (limit->kind != v1::KIND_STATEMENT || !Crosses(*limit, amount->ug_l)) continue;
-    const Quote quote = QuoteOf(*limit);
-    Finding& finding = c.Add(amount->entry, {{"amount", text}, {"limit", LimitWords(quote)}});
-    finding.limit_id = limit->id;
-    finding.legal = true;
-    finding.source =
-        quote.caveat.empty() ? quote.citation : absl::StrCat(quote.citation, "; ", quote.caveat);
-  }
+void LimitCase::Tell(const Passed& passed, absl::string_view standing) {
+  if (!told_.insert(passed.limit->id).second) return;
+  AddLegal(
+      c_, *passed.limit, passed.amount.entry,
+      {{"amount", AmountText(passed.amount)},
+       {"substance", absl::StrCat(Name(passed.limit->substances.front()), ", ", passed.amount.how)},
+       {"limit", absl::StrCat(LimitWords(c_, QuoteOf(*passed.limit)), standing)}});
 }
 
-namespace {
+std::string JoinedNames(const std::vector<Missing>& missing) {
+  return absl::StrJoin(missing, " and ",
+                       [](std::string* out, Missing what) { absl::StrAppend(out, Name(what)); });
+}
 
-// What the cellar's jurisdictions say of a substance, in a few words.
-std::string StandingOf(const Case& c, v1::Substance substance) {
-  if (c.jurisdictions.empty()) return "no jurisdiction is set, so nothing is known of the law";
-  std::vector<std::string> parts;
-  for (const std::string& code : c.jurisdictions) {
-    const LimitsFound found = LimitsFor({code}, substance, c.wine_class);
-    const bool forbidden =
-        std::any_of(found.applying.begin(), found.applying.end(),
-                    [](const Limit* limit) { return limit->kind == v1::KIND_FORBIDDEN; });
-    const bool listed = !found.applying.empty() || !found.possible.empty();
-    parts.push_back(absl::StrCat(code, forbidden ? ": not authorised"
-                                       : listed  ? ": listed"
-                                                 : ": nothing is listed here, which is no leave"));
+void LimitCase::TellDoubtful(const Passed& passed) {
+  const size_t before = c_.findings.size();
+  Tell(passed, absl::StrCat(" (whether it applies, ", JoinedNames(passed.missing), " would show)"));
+  if (c_.findings.size() > before) c_.findings.back().severity = v1::SEVERITY_NOTE;
+}
+
+void LimitCase::TellHighest(const std::vector<Passed>& all) {
+  const Passed& highest = *std::max_element(
+      all.begin(), all.end(),
+      [](const Passed& a, const Passed& b) { return a.limit->value < b.limit->value; });
+  Tell(highest, absl::StrCat(" (the highest that may apply, whatever ",
+                             JoinedNames(highest.missing), " may show)"));
+}
+
+void LimitCase::JudgeOne(const std::string& code, v1::Substance substance) {
+  const LimitsFound found = LimitsFor({code}, substance, wine_);
+  for (const Limit* limit : found.applying) {
+    if (auto past = Past(*limit); past.has_value()) Tell({limit, *std::move(past), {}}, "");
   }
-  return absl::StrJoin(parts, ", ");
+  std::vector<Passed> doubtful;
+  std::vector<PossibleLimit> possible;
+  for (const PossibleLimit& one : found.possible) {
+    if (!CanBeLookedThrough(one.missing)) continue;
+    possible.push_back(one);
+    if (auto past = Past(*one.limit); past.has_value())
+      doubtful.push_back({one.limit, *std::move(past), one.missing});
+  }
+  if (doubtful.empty()) return;
+  if (PastInEveryClass(code, substance, possible)) return TellHighest(doubtful);
+  for (const Passed& passed : doubtful) TellDoubtful(passed);
 }
 
 }  // namespace
 
-void JudgePresence(const Case& c) {
-  const auto& groups = c.rule().presence().groups();
-  absl::flat_hash_set<Handle> told;
-  for (const Share& dose : c.wine.doses) {
-    const Handle material = c.fold.commodities().info(dose.of).handle;
-    const v1::Group* group = c.materials.GroupOf(material);
-    if (group == nullptr || !told.insert(material).second) continue;
-    const bool meant = groups.empty()
-                           ? !group->allergen().empty()
-                           : std::find(groups.begin(), groups.end(), group->id()) != groups.end();
-    if (!meant) continue;
-    RowId entry = c.wine.row;
-    for (const WineEvent& event : c.wine.events) {
-      if (event.kind == WineEvent::Kind::kAdded && event.material == material) entry = event.row;
-    }
-    c.Add(entry, {{"what", c.materials.NameOf(material)},
-                  {"allergen", group->allergen()},
-                  {"standing", StandingOf(c, group->substance())}})
-        .legal = true;
-  }
-}
+void JudgeLegalLimit(const Case& c) { LimitCase(c).Judge(); }
 
 }  // namespace rundlet::rules

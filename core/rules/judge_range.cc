@@ -14,7 +14,6 @@ constexpr double kMicro = 1e-6;
 constexpr double kCellarCelsius = 20;    // where nobody has said
 constexpr double kUsualAlcoholPct = 12;  // where nobody has measured
 constexpr int64_t kFermentingGravityMicro = 1'005'000;
-constexpr int64_t kWaterGravityMicro = 1'000'000;
 
 struct Figure {
   int64_t micro = 0;
@@ -64,28 +63,11 @@ std::optional<Figure> FreeSo2Of(const Case& c) {
                 .unit = "mg/L"};
 }
 
-// The latest temperature, where the density beside or before it was above that of water and the
-// wine had begun to ferment: yeast was in it, or the density had fallen.
 std::optional<Figure> FermentingTemperatureOf(const Case& c) {
-  const WineEvent* reading = c.LastReading(rundlet::v1::READING_KIND_TEMPERATURE);
+  const WineEvent* reading = FermentingTemperature(c);
   if (reading == nullptr) return std::nullopt;
-  v1::Happening yeast;
-  yeast.add_groups("yeast");
-  std::optional<int64_t> gravity;
-  int64_t highest = 0;
-  bool begun = false;
-  for (const WineEvent& event : c.wine.events) {
-    if (event.position > reading->position) break;
-    begun = begun || c.Is(event, yeast);
-    if (event.kind != WineEvent::Kind::kRead ||
-        event.of != static_cast<uint32_t>(rundlet::v1::READING_KIND_DENSITY))
-      continue;
-    gravity = ValueOf(event);
-    highest = std::max(highest, gravity.value_or(0));
-  }
-  if (!gravity.has_value() || *gravity <= kWaterGravityMicro) return std::nullopt;
-  if (!begun && highest - *gravity < 3'000) return std::nullopt;
   const auto celsius = ValueOf(*reading);
+  if (!celsius.has_value()) return std::nullopt;
   return Figure{.micro = *celsius,
                 .entry = reading->row,
                 .text = FormatReadingRounded(*celsius, ReadingUnit::kCelsius, 1),
@@ -114,6 +96,10 @@ void JudgeRange(const Case& c) {
   const bool low = range.has_at_least_micro() && figure->micro < range.at_least_micro();
   const bool high = range.has_at_most_micro() && figure->micro > range.at_most_micro();
   if (!low && !high) return;
+  if (range.measure() == v1::Range::MEASURE_FERMENTING_TEMPERATURE) {
+    const YeastRange own = YeastRangeOf(c);
+    if (low ? own.coldest_millic.has_value() : own.warmest_millic.has_value()) return;
+  }
   const int64_t limit = low ? range.at_least_micro() : range.at_most_micro();
   c.Add(figure->entry,
         {{"amount", figure->text},

@@ -10,8 +10,6 @@
 namespace rundlet::rules {
 namespace {
 
-constexpr int64_t kWaterGravityMicro = 1'000'000;
-
 int64_t CapacityOf(const Case& c) {
   const Directory::Known* known = c.fold.directory().Find(c.wine.thing);
   return known == nullptr ? 0 : known->thing.vessel().capacity_ul();
@@ -70,34 +68,6 @@ void JudgeCapacity(const Case& c) {
         {{"amount", FormatVolume(c.wine.volume_ul)}, {"limit", FormatVolume(capacity_ul)}});
 }
 
-bool CleanAt(const Case& c, Handle thing, size_t position) {
-  const auto last_before = [position](absl::Span<const size_t> positions) -> std::optional<size_t> {
-    const auto at = std::lower_bound(positions.begin(), positions.end(), position);
-    return at == positions.begin() ? std::nullopt : std::optional<size_t>(*(at - 1));
-  };
-  const auto cleaned = last_before(c.index.CleaningsOf(thing));
-  const auto used = last_before(c.index.UsesOf(thing));
-  return cleaned.has_value() && (!used.has_value() || *used < *cleaned);
-}
-
-void JudgeSanitised(const Case& c) {
-  for (const WineEvent& event : c.wine.events) {
-    const bool here = c.wine.bottled || event.vessel == c.wine.thing;
-    if (event.kind != WineEvent::Kind::kPoured && event.kind != WineEvent::Kind::kBottled &&
-        event.kind != WineEvent::Kind::kTreated)
-      continue;
-    if (event.position < c.index.FirstCleaning()) continue;
-    if (event.kind == WineEvent::Kind::kPoured && !event.onto_wine && here && !c.wine.bottled &&
-        !CleanAt(c, event.vessel, event.position))
-      c.Add(event.row, {{"what", "the vessel"}});
-    const Row& row = c.fold.sequence().row(event.row);
-    for (const Line& line : c.fold.sequence().lines(row)) {
-      if (line.role == Role::kGear && !CleanAt(c, line.handle, event.position))
-        c.Add(event.row, {{"what", c.fold.directory().NameOf(line.handle, c.fold.sequence())}});
-    }
-  }
-}
-
 void JudgeStuck(const Case& c, const v1::Stuck& rule) {
   v1::Happening sorbate;
   sorbate.add_groups("sorbate");
@@ -146,6 +116,21 @@ void JudgeWatch(const Case& c) {
       break;
     case v1::Watch::kStuck:
       if (!c.wine.bottled) JudgeStuck(c, watch.stuck());
+      break;
+    case v1::Watch::kRinsed:
+      JudgeRinsed(c);
+      break;
+    case v1::Watch::kHotGlass:
+      if (!c.wine.bottled) JudgeHotGlass(c, watch.hot_glass());
+      break;
+    case v1::Watch::kYeastRange:
+      if (!c.wine.bottled) JudgeYeastRange(c, watch.yeast_range());
+      break;
+    case v1::Watch::kCalibration:
+      JudgeCalibration(c);
+      break;
+    case v1::Watch::kUncounted:
+      JudgeUncounted(c);
       break;
     case v1::Watch::WHAT_NOT_SET:
       break;

@@ -3,9 +3,9 @@
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
+#include <utility>
 
 #include "absl/container/flat_hash_map.h"
-#include "absl/container/flat_hash_set.h"
 #include "core/rules/data_file.h"
 #include "core/rules/limit_file.h"
 
@@ -15,7 +15,6 @@ namespace {
 struct Library {
   std::vector<Limit> limits;
   std::vector<std::string> jurisdictions;
-  absl::flat_hash_map<std::string, const Limit*> by_id;
   absl::flat_hash_map<int, std::vector<const Limit*>> by_substance;
 };
 
@@ -28,7 +27,6 @@ const Library* ReadLibrary() {
   }
   auto* const library = new Library{.limits = *std::move(limits)};
   for (const Limit& limit : library->limits) {
-    library->by_id[limit.id] = &limit;
     for (const v1::Substance substance : limit.substances) {
       library->by_substance[substance].push_back(&limit);
     }
@@ -45,36 +43,32 @@ const Library& TheLibrary() {
 }
 
 void LeaveOutReplaced(std::vector<const Limit*>& applying) {
-  absl::flat_hash_set<absl::string_view> replaced;
-  for (const Limit* limit : applying) {
-    replaced.insert(limit->instead_of.begin(), limit->instead_of.end());
-  }
-  applying.erase(std::remove_if(applying.begin(), applying.end(),
-                                [&](const Limit* limit) { return replaced.contains(limit->id); }),
-                 applying.end());
+  const auto replaced = [all = applying](const Limit* limit) {
+    return std::any_of(all.begin(), all.end(), [limit](const Limit* other) {
+      return std::find(other->instead_of.begin(), other->instead_of.end(), limit->id) !=
+             other->instead_of.end();
+    });
+  };
+  std::erase_if(applying, replaced);
 }
 
 }  // namespace
 
 absl::Span<const Limit> AllLimits() { return TheLibrary().limits; }
 
-const Limit* FindLimit(absl::string_view id) {
-  const auto found = TheLibrary().by_id.find(id);
-  return found == TheLibrary().by_id.end() ? nullptr : found->second;
-}
-
 absl::Span<const std::string> KnownJurisdictions() { return TheLibrary().jurisdictions; }
 
 LimitsFound LimitsFor(absl::Span<const std::string> jurisdictions, v1::Substance substance,
                       const WineClass& wine) {
-  const absl::flat_hash_set<absl::string_view> asked(jurisdictions.begin(), jurisdictions.end());
-  absl::flat_hash_set<absl::string_view> spoke;
+  // Jurisdictions are few: looking through them is quicker than a set of them.
+  std::vector<bool> spoke(jurisdictions.size(), false);
   LimitsFound found;
   const auto about = TheLibrary().by_substance.find(substance);
   if (about != TheLibrary().by_substance.end()) {
     for (const Limit* limit : about->second) {
-      if (!asked.contains(limit->jurisdiction)) continue;
-      spoke.insert(limit->jurisdiction);
+      const auto asked = std::find(jurisdictions.begin(), jurisdictions.end(), limit->jurisdiction);
+      if (asked == jurisdictions.end()) continue;
+      spoke[static_cast<size_t>(asked - jurisdictions.begin())] = true;
       Fit fit = FitOf(limit->scope, wine);
       if (fit.applies()) {
         found.applying.push_back(limit);
@@ -84,8 +78,11 @@ LimitsFound LimitsFor(absl::Span<const std::string> jurisdictions, v1::Substance
     }
   }
   LeaveOutReplaced(found.applying);
-  for (const std::string& code : jurisdictions) {
-    if (spoke.insert(code).second) found.silent.push_back(code);
+  for (size_t i = 0; i < jurisdictions.size(); ++i) {
+    // The first of a code that is given twice speaks for both.
+    const bool first = std::find(jurisdictions.begin(), jurisdictions.end(), jurisdictions[i]) ==
+                       jurisdictions.begin() + static_cast<std::ptrdiff_t>(i);
+    if (first && !spoke[i]) found.silent.push_back(jurisdictions[i]);
   }
   return found;
 }

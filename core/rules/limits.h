@@ -4,7 +4,6 @@
 #include <string>
 #include <vector>
 
-#include "absl/strings/string_view.h"
 #include "absl/types/span.h"
 #include "core/rules/limit.h"
 
@@ -20,9 +19,6 @@ namespace rundlet::rules {
 
 // All of them, file by file, in the order of the files. Ids are unique.
 absl::Span<const Limit> AllLimits();
-
-// The limit of that id, or null.
-const Limit* FindLimit(absl::string_view id);
 
 // The codes of the jurisdictions that there are limits for, in the order of AllLimits().
 absl::Span<const std::string> KnownJurisdictions();

@@ -22,12 +22,26 @@ class Materials {
   // The group of a material, by its handle or by that of a packet of it; null if it is in none.
   const v1::Group* GroupOf(Handle material) const;
 
-  // How much of a substance the doses of a wine brought, as a limit counts it: micrograms. What is
-  // counted in pieces or millilitres says nothing of a mass.
+  // What an amount of a material weighs, in micrograms: what was weighed itself; of pieces and
+  // millilitres by what one of them holds. Nothing where nobody has said that.
+  std::optional<int64_t> WeightOf(Handle material, rundlet::v1::Dimension dimension,
+                                  int64_t amount) const;
+
+  // How much of a substance the doses of a wine brought, as a limit counts it: micrograms. What
+  // nobody has said the weight of is left out; WhyUncounted() tells of it.
   int64_t MassOf(absl::Span<const Share> doses, v1::Substance substance,
                  absl::string_view counted_as) const;
+  // How much of it was poured in, in microlitres.
+  int64_t VolumeOf(absl::Span<const Share> doses, v1::Substance substance) const;
+
+  // What nobody has said of a material so that no mass of a dose of it can be told, in a few words;
+  // empty where it can, or where the law has no name for it.
+  absl::string_view WhyUncounted(const CommodityInfo& dose) const;
   // Whether some of a group is among the doses.
   bool AnyOf(absl::Span<const Share> doses, const v1::Happening& happening) const;
+
+  // Whether a fining, which falls to the ground, is what the law calls by one of these names.
+  bool AnyFiningIs(absl::Span<const v1::Substance> substances) const;
 
   // The name that people gave the material.
   std::string NameOf(Handle material) const;

@@ -1,5 +1,7 @@
 #include "core/rules/rule_book.h"
 
+#include <google/protobuf/text_format.h>
+
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
@@ -53,8 +55,11 @@ absl::flat_hash_set<std::string> GroupIds(const RuleBook& book) {
   return ids;
 }
 
-void SetHouseRule(const rundlet::v1::HouseRuleSet& set,
-                  const absl::flat_hash_set<std::string>& groups, RuleBook& book) {
+std::string FaultText(absl::string_view message) {
+  return absl::StrCat("the house rule ", message, "; it does not count until it is mended");
+}
+
+void SetHouseRule(const rundlet::v1::HouseRuleSet& set, RuleBook& book) {
   const auto same = std::find_if(book.rules.begin(), book.rules.end(), [&](const KnownRule& known) {
     return known.rule.id() == set.rule_id();
   });
@@ -62,16 +67,13 @@ void SetHouseRule(const rundlet::v1::HouseRuleSet& set,
     if (same != book.rules.end()) book.rules.erase(same);
     return;
   }
-  KnownRule known{.source = "a rule of this cellar", .house = true};
-  absl::Status status =
-      ReadMessage({.name = set.rule_id(), .text = set.text(), .wire = {}}, known.rule);
-  known.rule.set_id(set.rule_id());
-  if (status.ok()) status = CheckRule(known.rule, groups);
-  if (!status.ok()) {
-    book.faults.push_back(absl::StrCat("the house rule ", status.message(),
-                                       "; it does not count until it is mended"));
+  auto rule = ReadHouseRule(set.rule_id(), set.text(), book);
+  if (!rule.ok()) {
+    book.faults.push_back(FaultText(rule.status().message()));
     return;
   }
+  KnownRule known{.rule = *std::move(rule), .source = "a rule of this cellar", .house = true};
+  known.rule.set_id(set.rule_id());
   if (!known.rule.source().empty()) known.source = known.rule.source();
   if (same != book.rules.end()) {
     *same = std::move(known);
@@ -123,17 +125,41 @@ RuleBook RulesOf(const Fold& fold) {
     if (record.has_house_rule_set() && fold.sequence().row(row).standing == Row::Standing::kCounts)
       set[fold.sequence().PositionOf(row)] = &record.house_rule_set();
   }
-  if (set.empty()) return book;
-  const absl::flat_hash_set<std::string> groups = GroupIds(book);
-  for (const auto& [position, rule] : set) SetHouseRule(*rule, groups, book);
+  for (const auto& [position, rule] : set) SetHouseRule(*rule, book);
   return book;
 }
 
-const KnownRule* FindRule(absl::string_view id) {
-  for (const KnownRule& known : BuiltInRules().rules) {
+const KnownRule* FindRule(const RuleBook& book, absl::string_view id) {
+  for (const KnownRule& known : book.rules) {
     if (known.rule.id() == id) return &known;
   }
   return nullptr;
+}
+
+absl::StatusOr<v1::Rule> ReadHouseRule(absl::string_view name, absl::string_view text,
+                                       const RuleBook& book) {
+  v1::Rule rule;
+  if (absl::Status status = ReadMessage({.name = name, .text = text, .wire = {}}, rule);
+      !status.ok())
+    return status;
+  if (rule.id().empty()) rule.set_id(std::string(name));
+  if (absl::Status status = CheckRule(rule, GroupIds(book)); !status.ok()) return status;
+  return rule;
+}
+
+std::string WriteHouseRule(const KnownRule& known) {
+  v1::Rule rule = known.rule;
+  rule.clear_article();
+  rule.set_source(known.source);
+  google::protobuf::TextFormat::Printer printer;
+  printer.SetUseUtf8StringEscaping(true);
+  std::string text;
+  printer.PrintToString(rule, &text);
+  return absl::StrCat(
+      "# rundlet.rules.v1.Rule, ",
+      known.house ? "a rule of this cellar"
+                  : absl::StrCat("a rule of the program, to be read again by ", known.review_on),
+      "\n", text);
 }
 
 absl::string_view Name(v1::Severity severity) {

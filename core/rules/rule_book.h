@@ -40,8 +40,17 @@ const RuleBook& BuiltInRules();
 // one that counts no longer. The latest in fold order counts.
 RuleBook RulesOf(const Fold& fold);
 
-// The built-in rule of that id, or null.
-const KnownRule* FindRule(absl::string_view id);
+// The rule of that id, or null.
+const KnownRule* FindRule(const RuleBook& book, absl::string_view id);
+
+// A rule of the house as a person writes it: the text form of rundlet.rules.v1.Rule.
+// InvalidArgument names the line and the column where it cannot be read, with `name` before them,
+// or else what the rule lacks, and groups that `book` does not know.
+absl::StatusOr<v1::Rule> ReadHouseRule(absl::string_view name, absl::string_view text,
+                                       const RuleBook& book);
+
+// A rule in that form, to be read, edited and set again; where it is from stands in a comment.
+std::string WriteHouseRule(const KnownRule& known);
 
 absl::string_view Name(v1::Severity severity);  // "stop"
 

@@ -35,8 +35,19 @@ TEST(RuleBookTest, TheBuiltInFilesAreWhole) {
   ASSERT_TRUE(book.ok()) << book.status();
   EXPECT_GE(book->rules.size(), 28u);
   for (const KnownRule& known : book->rules) EXPECT_NE(known.source, "") << known.rule.id();
-  EXPECT_EQ(FindRule("bottling-not-stable")->rule.severity(), v1::SEVERITY_STOP);
-  EXPECT_EQ(FindRule("nothing"), nullptr);
+  EXPECT_EQ(FindRule(BuiltInRules(), "bottling-not-stable")->rule.severity(), v1::SEVERITY_STOP);
+  EXPECT_EQ(FindRule(BuiltInRules(), "nothing"), nullptr);
+}
+
+TEST(RuleBookTest, EveryRuleCanBeWrittenOutAndReadAgain) {
+  for (const KnownRule& known : BuiltInRules().rules) {
+    const auto again = ReadHouseRule("again", WriteHouseRule(known), BuiltInRules());
+    ASSERT_TRUE(again.ok()) << again.status();
+    v1::Rule same = known.rule;
+    same.set_source(known.source);
+    same.clear_article();
+    EXPECT_EQ(again->SerializeAsString(), same.SerializeAsString()) << known.rule.id();
+  }
 }
 
 TEST(RuleBookTest, AFaultIsNamed) {

@@ -35,9 +35,11 @@ Words FilledIn(v1::Rule::KindCase kind) {
     case v1::Rule::kCondition:
       return {"step", "need"};
     case v1::Rule::kWatch:
-      return {"amount", "limit", "time", "what"};
+      return {"amount", "limit", "time", "what", "need"};
     case v1::Rule::kPresence:
       return {"what", "allergen", "standing"};
+    case v1::Rule::kMixed:
+      return {"what", "amount", "limit"};
     case v1::Rule::KIND_NOT_SET:
       break;
   }
@@ -107,6 +109,7 @@ class Checker {
     Need(!check.need().empty(), "each check says what is missing where it fails");
     Need(check.what_case() != v1::Check::WHAT_NOT_SET, "each check needs what is checked");
     if (check.has_happened()) Happens(check.happened(), "check");
+    if (check.clear().has_after()) Happens(check.clear().after(), "check");
     if (check.has_quiet()) Happens(check.quiet().happening(), "check");
     if (check.has_in_the_wine()) {
       Groups(check.in_the_wine().groups());
@@ -124,6 +127,20 @@ class Checker {
              (watch.headspace().share_ppm() > 0 && watch.headspace().share_ppm() < 1'000'000),
          "air is a share of the vessel");
     Need(!watch.has_stuck() || watch.stuck().minutes() > 0, "it needs minutes");
+    Need(!watch.has_hot_glass() ||
+             (watch.hot_glass().above_millic() > 0 && !watch.hot_glass().made_of().empty()),
+         "say how hot, and what the vessel is made of");
+  }
+
+  void Mixed(const v1::Mixed& mixed) {
+    Groups(mixed.groups());
+    Need(!mixed.groups().empty(), "say what is stirred into water");
+    Need(mixed.has_at_least_millic() || mixed.has_at_most_millic(), "it needs a temperature");
+  }
+
+  void Scope(const v1::WineScope& scope) {
+    for (const std::string& made_for : scope.made_for())
+      Need(made_for == "sale" || made_for == "home", "a wine is made for \"sale\" or \"home\"");
   }
 
   const absl::Status& status() const { return status_; }
@@ -151,6 +168,8 @@ absl::Status CheckRule(const v1::Rule& rule, const absl::flat_hash_set<std::stri
   if (rule.has_order()) check.Order(rule.order());
   if (rule.has_condition()) check.Condition(rule.condition());
   if (rule.has_watch()) check.Watch(rule.watch());
+  if (rule.has_mixed()) check.Mixed(rule.mixed());
+  check.Scope(rule.scope());
   if (rule.has_presence()) check.Groups(rule.presence().groups());
   if (rule.has_range()) {
     check.Need(rule.range().measure() != 0, "say what is measured");

@@ -22,7 +22,9 @@ WineEvent::Kind KindOf(FactType type) {
 
 }  // namespace
 
-WineIndex::WineIndex(const Fold& fold) : fold_(fold) {
+WineIndex::WineIndex(const Fold& fold, Reach reach)
+    : fold_(fold), reach_(reach), care_(fold, reach) {
+  if (reach == Reach::kFew) return;
   const Sequence& order = fold.sequence();
   const State& state = fold.state();
   positions_.resize(order.rows());
@@ -49,44 +51,104 @@ WineIndex::WineIndex(const Fold& fold) : fold_(fold) {
   }
 }
 
-WineEvent WineIndex::EventOf(WineEvent::Kind kind, RowId row) const {
+WineEvent WineIndex::EventOf(WineEvent::Kind kind, RowId row, size_t position) const {
   return {.kind = kind,
-          .position = positions_[row],
+          .position = position,
           .at_us = fold_.sequence().row(row).effective_at_us,
           .row = row};
 }
 
+void WineIndex::AddEvent(const Movement& movement, ParcelId parcel, size_t position,
+                         std::vector<WineEvent>& events) const {
+  if (movement.to != Place::Outside(rundlet::v1::ACCOUNT_USED)) return;
+  WineEvent event = EventOf(WineEvent::Kind::kAdded, movement.row, position);
+  const CommodityInfo& info = fold_.commodities().info(movement.commodity);
+  event.material = info.handle;
+  event.dimension = static_cast<rundlet::v1::Dimension>(info.measure);
+  event.value = movement.amount;
+  event.volume_ul = fold_.state().parcels()[parcel].volume_ul;
+  events.push_back(event);
+}
+
+void WineIndex::AddEvent(const Fact& fact, size_t position, std::vector<WineEvent>& events) const {
+  WineEvent event = EventOf(KindOf(fact.type), fact.row, position);
+  event.of = fact.kind;
+  event.unit = fact.unit;
+  event.value = fact.value;
+  events.push_back(event);
+}
+
 void WineIndex::CollectAt(ParcelId parcel, size_t end, std::vector<WineEvent>& events) const {
+  if (reach_ == Reach::kFew) return CollectByScan(parcel, end, events);
   for (uint32_t i = movements_into_[parcel]; i != kNone; i = earlier_movements_[i]) {
     const Movement& m = fold_.state().movements()[i];
-    if (m.to != Place::Outside(rundlet::v1::ACCOUNT_USED) || positions_[m.row] >= end) continue;
-    WineEvent event = EventOf(WineEvent::Kind::kAdded, m.row);
-    event.material = fold_.commodities().info(m.commodity).handle;
-    events.push_back(event);
+    if (positions_[m.row] < end) AddEvent(m, parcel, positions_[m.row], events);
   }
   for (FactId i = facts_of_[parcel]; i != kNone; i = earlier_facts_[i]) {
     const Fact& fact = fold_.state().facts()[i];
-    if (positions_[fact.row] >= end) continue;
-    WineEvent event = EventOf(KindOf(fact.type), fact.row);
-    event.of = fact.kind;
-    event.unit = fact.unit;
-    event.value = fact.value;
-    events.push_back(event);
+    if (positions_[fact.row] < end) AddEvent(fact, positions_[fact.row], events);
   }
+}
+
+void WineIndex::CollectByScan(ParcelId parcel, size_t end, std::vector<WineEvent>& events) const {
+  const Sequence& order = fold_.sequence();
+  const Parcel& made = fold_.state().parcels()[parcel];
+  const size_t begin = order.PositionOf(made.row);
+  for (size_t position = std::min(end, order.size()); position-- > begin;) {
+    const Row& row = order.row(order.at(position));
+    // Additions, readings, treatments and observations name the vessel in their first line.
+    const auto lines = order.lines(row);
+    if (lines.empty() || lines[0].handle != made.place) continue;
+    const auto movements = fold_.MovementsAt(position);
+    for (auto m = movements.rbegin(); m != movements.rend(); ++m) {
+      if (m->to_parcel == parcel) AddEvent(*m, parcel, position, events);
+    }
+    const auto facts = fold_.FactsAt(position);
+    for (auto fact = facts.rbegin(); fact != facts.rend(); ++fact) {
+      if (fact->parcel == parcel) AddEvent(*fact, position, events);
+    }
+  }
+}
+
+std::vector<const Movement*> WineIndex::MovementsInto(ParcelId parcel) const {
+  std::vector<const Movement*> found;
+  if (reach_ == Reach::kFew) {
+    for (const Movement& m : fold_.MovementsAt(PositionOf(fold_.state().parcels()[parcel].row))) {
+      if (m.to_parcel == parcel) found.push_back(&m);
+    }
+    return found;
+  }
+  for (uint32_t i = movements_into_[parcel]; i != kNone; i = earlier_movements_[i])
+    found.push_back(&fold_.state().movements()[i]);
+  std::reverse(found.begin(), found.end());
+  return found;
+}
+
+std::vector<ParcelId> WineIndex::RunsOf(Handle bottling) const {
+  if (reach_ == Reach::kAll) {
+    const auto runs = runs_.find(bottling);
+    return runs == runs_.end() ? std::vector<ParcelId>() : runs->second;
+  }
+  std::vector<ParcelId> found;
+  const auto& parcels = fold_.state().parcels();
+  for (ParcelId i = 0; i < parcels.size(); ++i) {
+    if (parcels[i].origin == 0 && parcels[i].place == bottling) found.push_back(i);
+  }
+  return found;
 }
 
 ParcelId WineIndex::CollectMaking(ParcelId parcel, Wine& wine) const {
   const Parcel& made = fold_.state().parcels()[parcel];
   const bool onto = made.before != kNone && fold_.state().parcels()[made.before].volume_ul > 0;
-  WineEvent event = EventOf(WineEvent::Kind::kPoured, made.row);
+  WineEvent event = EventOf(WineEvent::Kind::kPoured, made.row, PositionOf(made.row));
   event.onto_wine = onto;
   event.value = made.volume_ul;
   event.vessel = made.place;
   bool poured = false;
   ParcelId sole = kNone;
   bool several = false;
-  for (uint32_t i = movements_into_[parcel]; i != kNone; i = earlier_movements_[i]) {
-    const Movement& m = fold_.state().movements()[i];
+  for (const Movement* into : MovementsInto(parcel)) {
+    const Movement& m = *into;
     if (m.commodity != kWine || m.from_parcel == made.before) continue;
     const bool from_vessel = m.from.kind() == Place::Kind::kVessel;
     const bool delivered = m.from == Place::Outside(rundlet::v1::ACCOUNT_SOURCE);
@@ -106,7 +168,7 @@ ParcelId WineIndex::CollectMaking(ParcelId parcel, Wine& wine) const {
 void WineIndex::FollowBack(ParcelId parcel, size_t end, Wine& wine) const {
   while (parcel != kNone) {
     CollectAt(parcel, end, wine.events);
-    end = positions_[fold_.state().parcels()[parcel].row];
+    end = PositionOf(fold_.state().parcels()[parcel].row);
     parcel = CollectMaking(parcel, wine);
   }
   std::reverse(wine.events.begin(), wine.events.end());
@@ -128,16 +190,12 @@ std::optional<Wine> WineIndex::InVessel(Handle vessel) const {
 
 std::vector<Wine> WineIndex::OfBottling(Handle bottling) const {
   std::vector<Wine> wines;
-  const auto runs = runs_.find(bottling);
-  if (runs == runs_.end()) return wines;
-  for (const ParcelId id : runs->second) {
+  for (const ParcelId id : RunsOf(bottling)) {
     const Parcel& run = fold_.state().parcels()[id];
     std::vector<ParcelId> sources;
-    for (uint32_t i = movements_into_[id]; i != kNone; i = earlier_movements_[i]) {
-      const Movement& m = fold_.state().movements()[i];
-      if (m.commodity == kWine) sources.push_back(m.from_parcel);
+    for (const Movement* m : MovementsInto(id)) {
+      if (m->commodity == kWine) sources.push_back(m->from_parcel);
     }
-    std::reverse(sources.begin(), sources.end());
     for (const ParcelId source : sources) {
       Wine wine{.thing = bottling,
                 .bottled = true,
@@ -145,8 +203,9 @@ std::vector<Wine> WineIndex::OfBottling(Handle bottling) const {
                 .lot = run.lot,
                 .row = run.row,
                 .doses = fold_.state().doses(run)};
-      FollowBack(source, positions_[run.row], wine);
-      wine.events.push_back(EventOf(WineEvent::Kind::kBottled, run.row));
+      const size_t position = PositionOf(run.row);
+      FollowBack(source, position, wine);
+      wine.events.push_back(EventOf(WineEvent::Kind::kBottled, run.row, position));
       wine.events.back().vessel = fold_.state().parcels()[source].place;
       wines.push_back(std::move(wine));
     }
@@ -158,48 +217,6 @@ std::vector<Handle> WineIndex::Bottlings() const {
   std::vector<Handle> bottlings;
   for (const auto& [bottling, runs] : runs_) bottlings.push_back(bottling);
   return bottlings;
-}
-
-void WineIndex::WorkOutUse() const {
-  if (use_.has_value()) return;
-  use_.emplace();
-  const Sequence& order = fold_.sequence();
-  for (const auto& [row, record] : fold_.records().all()) {
-    if (!record.has_sanitised() || order.row(row).standing != Row::Standing::kCounts) continue;
-    for (const Line& line : order.lines(order.row(row)))
-      use_->cleanings[line.handle].push_back(positions_[row]);
-    use_->first_cleaning = std::min<size_t>(use_->first_cleaning, positions_[row]);
-  }
-  for (auto& [thing, cleanings] : use_->cleanings) std::sort(cleanings.begin(), cleanings.end());
-  if (use_->cleanings.empty()) return;
-  for (size_t i = 0; i < order.size(); ++i) {
-    const Row& row = order.row(order.at(i));
-    if (row.kind != ActKind::kReceive && row.kind != ActKind::kTransfer &&
-        row.kind != ActKind::kTreat)
-      continue;
-    if (row.standing != Row::Standing::kCounts || fold_.HeldAt(i) != nullptr) continue;
-    for (const Line& line : order.lines(row)) {
-      if (line.role == Role::kDraw || line.role == Role::kFill || line.role == Role::kGear)
-        use_->uses[line.handle].push_back(i);
-    }
-  }
-}
-
-absl::Span<const size_t> WineIndex::UsesOf(Handle thing) const {
-  WorkOutUse();
-  const auto found = use_->uses.find(thing);
-  return found == use_->uses.end() ? absl::Span<const size_t>() : found->second;
-}
-
-absl::Span<const size_t> WineIndex::CleaningsOf(Handle thing) const {
-  WorkOutUse();
-  const auto found = use_->cleanings.find(thing);
-  return found == use_->cleanings.end() ? absl::Span<const size_t>() : found->second;
-}
-
-size_t WineIndex::FirstCleaning() const {
-  WorkOutUse();
-  return use_->first_cleaning;
 }
 
 }  // namespace rundlet::rules

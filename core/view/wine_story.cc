@@ -2,9 +2,7 @@
 
 #include <algorithm>
 
-#include "absl/strings/ascii.h"
-#include "absl/strings/match.h"
-#include "absl/strings/str_cat.h"
+#include "core/rules/groups.h"
 #include "core/view/names.h"
 
 namespace rundlet {
@@ -15,7 +13,6 @@ using Kinds = uint32_t;  // a bit for each v1::ReadingKind
 constexpr Kinds Bit(v1::ReadingKind kind) { return Kinds{1} << kind; }
 
 constexpr Kinds kAllKinds = ~Kinds{0};
-constexpr Kinds kOfSulfite = Bit(v1::READING_KIND_FREE_SO2) | Bit(v1::READING_KIND_TOTAL_SO2);
 constexpr Kinds kOfAcid = Bit(v1::READING_KIND_PH) | Bit(v1::READING_KIND_TITRATABLE_ACIDITY);
 constexpr Kinds kOfChilling = kOfAcid;
 constexpr Kinds kOfDegassing = kOfAcid | Bit(v1::READING_KIND_DENSITY);
@@ -57,52 +54,15 @@ Inflow InflowOf(const Fold& fold, size_t position, Handle vessel) {
   return inflow;
 }
 
-// Words in the kind or the name of a material, and what it changes. The first that fits counts.
-struct WordOfMaterial {
-  absl::string_view word;
-  Kinds changed;
-};
-constexpr WordOfMaterial kWords[] = {
-    {"sulfite", kOfSulfite},
-    {"sulphite", kOfSulfite},
-    {"bicarbonate", kOfAcid},
-    {"carbonate", kOfAcid},
-    {"chalk", kOfAcid},
-    {"acid", kOfAcid},
-    {"bentonite", 0},
-    {"silica", 0},
-    {"chitosan", 0},
-    {"gelatin", 0},
-    {"isinglass", 0},
-    {"casein", 0},
-    {"egg", 0},
-    {"pvpp", 0},
-    {"fining", 0},
-    {"tannin", 0},
-    {"oak", 0},
-    {"enzyme", 0},
-    {"carbon", kOfSulfite},
-    {"copper", 0},
-    {"nutrient", 0},
-    {"phosphate", 0},
-    {"dap", 0},
-    {"sorbate", 0},
-    {"closure", 0},
-    {"cork", 0},
-    {"yeast", kAllKinds},
-};
-
 // What is added with little volume changes what it is made for; what nobody knows may change
 // anything.
 Kinds ChangedByMaterial(const v1::Material* material) {
-  if (material == nullptr) return kAllKinds;
-  if (material->so2_ppm() > 0) return kOfSulfite;
-  const std::string text =
-      absl::AsciiStrToLower(absl::StrCat(material->kind(), " ", material->name()));
-  for (const WordOfMaterial& known : kWords) {
-    if (absl::StrContains(text, known.word)) return known.changed;
-  }
-  return kAllKinds;
+  const rules::v1::Group* group = material == nullptr ? nullptr : rules::GroupOf(*material);
+  if (group == nullptr || !group->has_changes()) return kAllKinds;
+  Kinds kinds = 0;
+  for (const int kind : group->changes().readings())
+    kinds |= Bit(static_cast<v1::ReadingKind>(kind));
+  return kinds;
 }
 
 // In the cold bitartrate falls out; gas weighs on acidity and lifts the hydrometer.
