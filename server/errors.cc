@@ -49,6 +49,10 @@ const ErrorSpec kErrors[] = {
      "the journal has no such entry, or not within that size", kNever},
     {Error::kNoSigningKey, Code::kFailedPrecondition, "NO_SIGNING_KEY",
      "this server signs no checkpoints", kNever},
+    {Error::kNoTree, Code::kFailedPrecondition, "NO_TREE",
+     "the tree over this journal is not complete yet: it will be with the next entry, or after "
+     "rundletd rebuild",
+     kNever},
     {Error::kBusy, Code::kResourceExhausted, "BUSY",
      "the server has more work than it can take: wait, then try again", absl::Milliseconds(500)},
     {Error::kTooLate, Code::kDeadlineExceeded, "TOO_LATE",

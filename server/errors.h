@@ -29,6 +29,7 @@ enum class Error {
   kBadTreeSize,
   kUnknownEntry,
   kNoSigningKey,
+  kNoTree,
   kBusy,
   kTooLate,
   kDatabaseAway,

@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cerrno>
+#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -19,7 +20,6 @@ namespace rundlet::server {
 namespace {
 
 constexpr absl::string_view kLabel = "rundletd signing key ";
-constexpr mode_t kOwnerOnly = 0600;
 
 absl::Status Broken(const std::string& path) {
   return absl::DataLossError(absl::StrCat(
@@ -46,23 +46,28 @@ absl::StatusOr<evidence::SigningKey> Load(const std::string& path) {
   return key.ok() ? std::move(key) : Broken(path);
 }
 
-// Whole or not at all: under another name first, on disk before it gets its own.
+// Whole or not at all: under a name of its own first, on disk before it gets the right one.
 absl::Status Write(const std::string& path, absl::string_view text) {
-  const std::string draft = absl::StrCat(path, ".new");
+  std::string draft = absl::StrCat(path, ".XXXXXX");
   const auto failed = [&](absl::string_view what) {
     return absl::ErrnoToStatus(errno, absl::StrCat("cannot ", what, " ", draft));
   };
-  const int fd = open(draft.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, kOwnerOnly);
+  const int fd = mkstemp(draft.data());  // 0600
   if (fd < 0) return failed("make");
-  const bool written =
-      write(fd, text.data(), text.size()) == static_cast<ssize_t>(text.size()) && fsync(fd) == 0;
-  const absl::Status status = written ? absl::OkStatus() : failed("write");
+  absl::Status status;
+  if (write(fd, text.data(), text.size()) != static_cast<ssize_t>(text.size()) || fsync(fd) != 0)
+    status = failed("write");
   close(fd);
-  if (!status.ok()) return status;
   // Two servers that start at once must not each have a key: who comes second takes the first's.
-  if (link(draft.c_str(), path.c_str()) != 0 && errno != EEXIST) return failed("put in place");
+  if (status.ok() && link(draft.c_str(), path.c_str()) != 0 && errno != EEXIST)
+    status = failed("put in place");
   unlink(draft.c_str());
-  return absl::OkStatus();
+  if (!status.ok()) return status;
+  const int dir =
+      open(std::filesystem::path(path).parent_path().c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (dir < 0 || fsync(dir) != 0) status = failed("flush the directory of");
+  if (dir >= 0) close(dir);
+  return status;
 }
 
 }  // namespace

@@ -50,22 +50,28 @@ class Auditor {
                            ": its bytes are not those that were written"));
       return;
     }
-    v1::Entry entry;
-    if (!entry.ParseFromString(stored.bytes) || entry.entry_id() != stored.id.bytes()) {
+    const auto entry = ReadEntry(stored.bytes);
+    if (!entry.ok()) {
+      Problem(absl::StrCat("entry ", stored.id.ToString(), ": ", entry.status().message()));
+      return;
+    }
+    if (entry->entry_id() != stored.id.bytes()) {
       Problem(absl::StrCat("entry ", stored.id.ToString(), ": its bytes are those of another"));
       return;
     }
     const Hash hash = LeafHash(sha_, stored.bytes);
     if (stored.seq > 0) places_[stored.seq] = hash;
+    if (stored.state == EntryState::kRecorded && stored.seq == 0) ++report_.unplaced;
     if (stored.state == EntryState::kReturned) return;
-    fold_.Insert(entry);
-    const auto device = Uuid::FromBytes(entry.device_id());
-    Link link{.hash = hash, .previous = entry.previous_hash(), .id = stored.id};
+    fold_.Insert(*entry);
+    const auto device = Uuid::FromBytes(entry->device_id());
+    Link link{.hash = hash, .previous = entry->previous_hash(), .id = stored.id};
     const auto [it, fresh] =
-        chains_[device.ok() ? *device : Uuid()].emplace(entry.device_seq(), std::move(link));
+        chains_[device.ok() ? *device : Uuid()].emplace(entry->device_seq(), std::move(link));
     if (!fresh)
       Problem(absl::StrCat("entry ", stored.id.ToString(), ": its device gave number ",
-                           entry.device_seq(), " to entry ", it->second.id.ToString(), " as well"));
+                           entry->device_seq(), " to entry ", it->second.id.ToString(),
+                           " as well"));
   }
 
   // Where a number is missing its entry was returned, and nothing can be told of the next.
@@ -108,10 +114,16 @@ class Auditor {
     if (!saved.ok()) return saved.status();
     if (!saved->has_value()) return absl::OkStatus();
     report_.signed_size = (*saved)->edge.size();
+    report_.signed_root = absl::BytesToHexString(HashBytes((*saved)->edge.Root()));
     evidence::Frontier tree;
     for (uint64_t place = 1; place <= report_.signed_size; ++place) {
       const auto found = places_.find(place);
-      if (found == places_.end()) return absl::OkStatus();  // said above
+      if (found == places_.end()) {
+        if (place > report_.journal_size)  // else it was said above
+          Problem(absl::StrCat("place ", place, " of the journal, which the server signed, is not ",
+                               "here: rundlet sync --repair"));
+        return absl::OkStatus();
+      }
       tree.Append(found->second);
     }
     if (tree.Root() != (*saved)->edge.Root())

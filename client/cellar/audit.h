@@ -18,6 +18,8 @@ struct AuditReport {
   int64_t entries = 0;                // read
   int64_t devices = 0;                // that wrote them
   uint64_t journal_size = 0;          // places of the server's journal that are here
+  int64_t unplaced = 0;               // taken in by the server once, and not in its journal now
+  std::string signed_root;            // of the tree that the server signed, hexadecimal
   uint64_t signed_size = 0;           // of them covered by the checkpoint; 0: there is none
   std::string digest;                 // of the entries folded anew, hexadecimal
   std::vector<std::string> problems;  // each names the entry or the place; empty: all is well

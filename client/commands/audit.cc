@@ -20,6 +20,8 @@ class Audit : public ViewCommand {
                            .Number("devices", report->devices)
                            .Number("journal_size", static_cast<int64_t>(report->journal_size))
                            .Number("signed_size", static_cast<int64_t>(report->signed_size))
+                           .Text("signed_root", report->signed_root)
+                           .Number("unplaced", report->unplaced)
                            .Text("digest", report->digest)
                            .Raw("problems", JsonTexts(report->problems))
                            .Finish()
@@ -35,8 +37,15 @@ class Audit : public ViewCommand {
       session.out() << "the server has signed nothing of it yet: rundlet sync\n";
     } else {
       session.out() << "the server signed the first " << report->signed_size << " of "
-                    << report->journal_size << " entries of its journal\n";
+                    << report->journal_size << " entries of its journal, root\n  "
+                    << report->signed_root
+                    << "\n  (two devices with as many entries must have the same root)\n";
     }
+    if (report->unplaced > 0)
+      session.out()
+          << report->unplaced
+          << " entries are not in the server's journal any more, and were: it was restored "
+             "from a backup\n";
     session.out() << "digest " << report->digest << "\n"
                   << (report->problems.empty()
                           ? std::string("all is well")

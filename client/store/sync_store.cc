@@ -179,9 +179,10 @@ absl::Status SyncStore::TakeRow(const PulledRow& row, PulledCounts& counts) {
     return record.Bind(here.local_no).Run();
   }
   if (here.state == EntryState::kRecorded) {
-    return absl::DataLossError(
-        absl::StrCat("the server has other bytes for entry ", here.id.ToString(),
-                     " than it had before: its journal was changed; ask who runs it"));
+    return absl::DataLossError(absl::StrCat(
+        "the server and this device have different bytes for entry ", here.id.ToString(),
+        ": one of the two was changed. See which: rundlet audit here and on another "
+        "device, and ask who runs the server"));
   }
   if (absl::Status s = GiveBack(here, counts); !s.ok()) return s;
   return Insert(row, envelope->id, own ? envelope->device_seq : 0, counts);

@@ -13,8 +13,9 @@ namespace rundlet::client {
 
 // Holds the server to what it has signed. After every sync it asks for a checkpoint of the journal
 // as far as it is here, and compares it with the tree over what was received: a server that rewrote
-// its history, lost some of it, or tells two devices two stories is found out by the first device
-// that has seen something else.
+// its history, lost some of it, or signs other than it sends is found out by the first device that
+// has seen something else. (Two whole histories, each for one device, are told apart only when
+// people compare the roots that audit prints.)
 //
 // Nothing of the device's own book depends on it: what is found is said in `alarms`, and the last
 // checkpoint that held is kept beside as proof.

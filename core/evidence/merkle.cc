@@ -32,6 +32,34 @@ absl::StatusOr<Hash> HashOfRange(Sha256& sha, uint64_t begin, uint64_t count, Re
   return HashNode(sha, *left, *right);
 }
 
+// The way from a leaf up to the root, by section 2.1.3.2: at each step the hash beside it stands to
+// the left or to the right.
+class Climb {
+ public:
+  Climb(uint64_t node, uint64_t last) : node_(node), last_(last) {}
+
+  // Past the levels at which the node is the right one of two, as a whole tree is below.
+  void SkipRightTurns() {
+    while ((node_ & 1) != 0) Up();
+  }
+  bool AtRoot() const { return last_ == 0; }
+  // Goes up by one hash; whether that stands to the left.
+  bool TakesFromTheLeft() {
+    const bool left = (node_ & 1) != 0 || node_ == last_;
+    while (left && (node_ & 1) == 0 && node_ != 0) Up();
+    Up();
+    return left;
+  }
+
+ private:
+  void Up() {
+    node_ >>= 1;
+    last_ >>= 1;
+  }
+
+  uint64_t node_, last_;  // numbers of the node and of the last one at its level
+};
+
 absl::Status NotShown(absl::string_view what) {
   return absl::FailedPreconditionError(absl::StrCat("the proof does not show ", what));
 }
@@ -155,23 +183,13 @@ absl::Status VerifyInclusion(const Hash& leaf, uint64_t index, uint64_t size,
   constexpr char kWhat[] = "that the entry is in the journal";
   if (index >= size) return NotShown(kWhat);
   Sha256 sha;
-  uint64_t node = index, last = size - 1;
+  Climb climb(index, size - 1);
   Hash hash = leaf;
   for (const Hash& beside : proof) {
-    if (last == 0) return NotShown(kWhat);
-    if ((node & 1) != 0 || node == last) {
-      hash = HashNode(sha, beside, hash);
-      while ((node & 1) == 0 && node != 0) {
-        node >>= 1;
-        last >>= 1;
-      }
-    } else {
-      hash = HashNode(sha, hash, beside);
-    }
-    node >>= 1;
-    last >>= 1;
+    if (climb.AtRoot()) return NotShown(kWhat);
+    hash = climb.TakesFromTheLeft() ? HashNode(sha, beside, hash) : HashNode(sha, hash, beside);
   }
-  return last == 0 && hash == root ? absl::OkStatus() : NotShown(kWhat);
+  return climb.AtRoot() && hash == root ? absl::OkStatus() : NotShown(kWhat);
 }
 
 absl::Status VerifyConsistency(uint64_t old_size, const Hash& old_root, uint64_t size,
@@ -187,28 +205,20 @@ absl::Status VerifyConsistency(uint64_t old_size, const Hash& old_root, uint64_t
   std::vector<Hash> path(proof.begin(), proof.end());
   if (std::has_single_bit(old_size)) path.insert(path.begin(), old_root);
   if (path.empty()) return NotShown(kWhat);
-  uint64_t node = old_size - 1, last = size - 1;
-  while ((node & 1) != 0) {
-    node >>= 1;
-    last >>= 1;
-  }
+  Climb climb(old_size - 1, size - 1);
+  climb.SkipRightTurns();
   Hash old_hash = path[0], hash = path[0];
   for (const Hash& beside : absl::MakeConstSpan(path).subspan(1)) {
-    if (last == 0) return NotShown(kWhat);
-    if ((node & 1) != 0 || node == last) {
+    if (climb.AtRoot()) return NotShown(kWhat);
+    if (climb.TakesFromTheLeft()) {
       old_hash = HashNode(sha, beside, old_hash);
       hash = HashNode(sha, beside, hash);
-      while ((node & 1) == 0 && node != 0) {
-        node >>= 1;
-        last >>= 1;
-      }
     } else {
       hash = HashNode(sha, hash, beside);
     }
-    node >>= 1;
-    last >>= 1;
   }
-  return last == 0 && old_hash == old_root && hash == root ? absl::OkStatus() : NotShown(kWhat);
+  return climb.AtRoot() && old_hash == old_root && hash == root ? absl::OkStatus()
+                                                                : NotShown(kWhat);
 }
 
 }  // namespace rundlet::evidence

@@ -44,16 +44,19 @@ void Together(size_t entries, absl::FunctionRef<void()> in_database,
 }
 
 // What was loaded has its tiles in the database, unless that is older than they are: a journal of a
-// time before there was a tree gets it with its next write.
-absl::Status DropWrittenTiles(TreeStore& tree, LoadedCellar& loaded) {
-  std::vector<evidence::Tile> tiles = loaded.TakeTiles();
-  if (tiles.empty()) return absl::OkStatus();
+// time before there was a tree gets it with its next write. Whether any were written.
+absl::StatusOr<bool> WriteMissingTiles(TreeStore& tree, LoadedCellar& loaded) {
+  const std::vector<evidence::Tile> tiles = loaded.TakeTiles();
+  if (tiles.empty()) return false;
   const absl::StatusOr<uint64_t> written = tree.Count();
   if (!written.ok()) return written.status();
   uint64_t finished = 0;
   for (int level = 0; evidence::FinishedTiles(loaded.size(), level) > 0; ++level)
     finished += evidence::FinishedTiles(loaded.size(), level);
-  return *written == finished ? absl::OkStatus() : tree.Append(tiles);
+  if (*written == finished) return false;
+  const absl::Status status = tree.Append(tiles);
+  if (!status.ok()) return status;
+  return true;
 }
 
 // Decides all entries, and takes those that pass into the cellar. Returns what is to be written.
@@ -83,11 +86,15 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
 
   LoadedCellar& loaded = *cellar.loaded;
   TreeStore tree(transaction);
-  status = DropWrittenTiles(tree, loaded);
-  if (!status.ok()) return status;
+  const absl::StatusOr<bool> grew = WriteMissingTiles(tree, loaded);
+  if (!grew.ok()) return grew.status();
   loaded.TrackChanges();
   const std::vector<NewRecord> records = Judge(pushes, loaded);
-  if (records.empty()) return size;
+  if (records.empty()) {
+    if (*grew) status = transaction.Commit();
+    if (!status.ok()) return status;
+    return size;
+  }
   ProjectionRows rows(loaded.fold());
   const absl::Time received_at = now_();
   Together(

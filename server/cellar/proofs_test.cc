@@ -10,6 +10,7 @@
 #include "core/entry/entry.h"
 #include "core/evidence/merkle.h"
 #include "gmock/gmock.h"
+#include "server/cellar/rebuild.h"
 #include "server/store/journal_store.h"
 #include "server/testing/cellar_test.h"
 #include "tests/support/cellar_builder.h"
@@ -117,6 +118,29 @@ TEST_F(ProofsTest, AJournalFromBeforeTheTreeGetsItWithItsNextWrite) {
   ASSERT_NO_FATAL_FAILURE(CheckAt(301, random));
   ASSERT_NO_FATAL_FAILURE(Push(*one_, 30));
   ASSERT_NO_FATAL_FAILURE(CheckAt(331, random));
+}
+
+// What is pushed again writes nothing of its own, and must not lose what was about to be written.
+TEST_F(ProofsTest, ARepeatedPushGrowsTheTreeAsWell) {
+  Random random(13);
+  ASSERT_NO_FATAL_FAILURE(Push(*one_, 300));
+  Execute("delete from rundlet.tree_tile");
+  Replica fresh(db().connection_string());
+  const auto again = fresh.Push(isolde(), {all_.back()});
+  ASSERT_TRUE(again.ok()) << again.status();
+  ASSERT_NO_FATAL_FAILURE(CheckAt(300, random));
+  ASSERT_NO_FATAL_FAILURE(Push(fresh, 20));
+  ASSERT_NO_FATAL_FAILURE(CheckAt(320, random));
+}
+
+TEST_F(ProofsTest, RebuildingGrowsTheTree) {
+  Random random(17);
+  ASSERT_NO_FATAL_FAILURE(Push(*one_, 300));
+  Execute("delete from rundlet.tree_tile");
+  const auto rebuilt =
+      RebuildProjections(one_->pool(), cellar_id(), absl::Now() + absl::Seconds(30));
+  ASSERT_TRUE(rebuilt.ok()) << rebuilt.status();
+  ASSERT_NO_FATAL_FAILURE(CheckAt(300, random));
 }
 
 TEST_F(ProofsTest, TheServerCannotChangeTheTree) {

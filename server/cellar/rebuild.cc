@@ -5,6 +5,7 @@
 #include "absl/functional/function_ref.h"
 #include "server/cellar/cellar_cache.h"
 #include "server/store/journal_store.h"
+#include "server/store/tree_store.h"
 
 namespace rundlet::server {
 namespace {
@@ -72,6 +73,8 @@ absl::StatusOr<RebuildResult> RebuildProjections(ConnectionPool& pool, const Uui
     status = WriteAll(cellar.loaded->fold(),
                       [&store](const ProjectionRows& rows) { return store.Write(rows); });
   }
+  // Tiles are never changed: those that are missing are written.
+  if (status.ok()) status = TreeStore(**transaction).Append(cellar.loaded->TakeTiles());
   if (status.ok()) status = (*transaction)->Commit();
   if (!status.ok()) return status;
   return ResultOf(*cellar.loaded);

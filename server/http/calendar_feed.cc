@@ -1,5 +1,8 @@
 #include "server/http/calendar_feed.h"
 
+#include "absl/algorithm/container.h"
+#include "absl/strings/ascii.h"
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/strip.h"
 #include "core/plans/calendar.h"
@@ -12,6 +15,16 @@ namespace {
 
 constexpr absl::Duration kLongestWait = absl::Seconds(10);
 constexpr int kBadRequest = 400, kForbidden = 403, kNotFound = 404, kAway = 503;
+
+// A name of the time zone database, and no path: the library would open any file that it is told
+// to.
+bool IsZoneName(absl::string_view name) {
+  constexpr size_t kLongest = 64;
+  return !name.empty() && name.size() <= kLongest && absl::ascii_isalpha(name[0]) &&
+         absl::c_all_of(name, [](unsigned char c) {
+           return absl::ascii_isalnum(c) || absl::StrContains("_+-/", static_cast<char>(c));
+         });
+}
 
 HttpResponse Refuse(int status, absl::string_view text) {
   return {.status = status, .body = absl::StrCat(text, "\n")};
@@ -32,10 +45,6 @@ HttpResponse CalendarFeed::Answer(const HttpRequest& request) const {
   absl::string_view token = request.path;
   if (!absl::ConsumePrefix(&token, "/calendar/") || !absl::ConsumeSuffix(&token, ".ics"))
     return Refuse(kNotFound, "there is nothing here: /calendar/TOKEN.ics");
-  absl::TimeZone zone = parts_.zone;
-  if (const auto named = request.query.find("zone");
-      named != request.query.end() && !absl::LoadTimeZone(named->second, &zone))
-    return Refuse(kBadRequest, "zone: write one such as Europe/Berlin");
   const absl::Time deadline = parts_.now() + kLongestWait;
   const absl::StatusOr<Device> device =
       parts_.authenticator.Authenticate(absl::StrCat("Bearer ", token), deadline);
@@ -45,6 +54,11 @@ HttpResponse CalendarFeed::Answer(const HttpRequest& request) const {
                   "such an address may be read by others, and this token may write: make one for a "
                   "guest: rundletd device new --role guest");
   }
+  absl::TimeZone zone = parts_.zone;
+  if (const auto named = request.query.find("zone");
+      named != request.query.end() &&
+      !(IsZoneName(named->second) && absl::LoadTimeZone(named->second, &zone)))
+    return Refuse(kBadRequest, "zone: write one such as Europe/Berlin");
   const auto transaction = CellarTransaction::Begin(parts_.pool, device->cellar_id, deadline);
   if (!transaction.ok()) return RefuseFor(transaction.status());
   HttpResponse response{.content_type = "text/calendar; charset=utf-8"};

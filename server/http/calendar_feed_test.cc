@@ -111,6 +111,11 @@ TEST_F(CalendarFeedTest, NothingButReading) {
   const std::string token = AddDevice("Kitchen wall", MemberRole::kGuest).token;
   EXPECT_THAT(Get(absl::StrCat("/calendar/", token, ".ics?zone=Nowhere/Else")),
               AllOf(StartsWith("HTTP/1.1 400"), HasSubstr("Europe/Berlin")));
+  for (const char* path : {"/etc/passwd", "../../etc/passwd", "file:/etc/passwd", "Europe/..%2Fx"})
+    EXPECT_THAT(Get(absl::StrCat("/calendar/", token, ".ics?zone=", path)),
+                StartsWith("HTTP/1.1 400"));
+  EXPECT_THAT(Get("/calendar/nothing.ics?zone=Nowhere/Else"), StartsWith("HTTP/1.1 403"))
+      << "who has no token learns nothing, and makes the server load nothing";
   EXPECT_THAT(Ask(server_->feed_port(), "nonsense\r\n\r\n"), Not(StartsWith("HTTP/1.1 200")));
 }
 

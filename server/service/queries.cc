@@ -14,6 +14,11 @@
 namespace rundlet::server {
 namespace {
 
+// A tree that lacks tiles is one that is still to be grown; the journal itself is whole.
+absl::Status OfTree(const absl::Status& status) {
+  return absl::IsDataLoss(status) ? MakeError(Error::kNoTree) : status;
+}
+
 // Id bytes of a request as a thing that the cellar has heard of.
 absl::StatusOr<Handle> FindThing(const Fold& fold, const std::string& id_bytes) {
   const absl::StatusOr<Uuid> id = Uuid::FromBytes(id_bytes);
@@ -99,7 +104,7 @@ absl::Status Answer(const QueryContext& context, const v1::GetCheckpointRequest&
   const uint64_t size = request.size() == 0 ? *journal_size : request.size();
   if (size > *journal_size || request.old_size() > size) return MakeError(Error::kBadTreeSize);
   const absl::StatusOr<Hash> root = ReadRoot(context.transaction, size, *journal_size);
-  if (!root.ok()) return root.status();
+  if (!root.ok()) return OfTree(root.status());
   const auto note = evidence::SignCheckpoint(
       {.cellar_id = context.device.cellar_id, .size = size, .root = *root}, *context.signing_key);
   if (!note.ok()) return note.status();
@@ -107,7 +112,7 @@ absl::Status Answer(const QueryContext& context, const v1::GetCheckpointRequest&
   response.set_key(evidence::PrintKey(context.signing_key->public_key()));
   const auto proof =
       ReadConsistencyProof(context.transaction, request.old_size(), size, *journal_size);
-  if (!proof.ok()) return proof.status();
+  if (!proof.ok()) return OfTree(proof.status());
   for (const Hash& hash : *proof) response.add_consistency(std::string(HashBytes(hash)));
   return absl::OkStatus();
 }
@@ -124,7 +129,7 @@ absl::Status Answer(const QueryContext& context, const v1::GetInclusionRequest& 
     return MakeError(Error::kUnknownEntry);
   if (!seq.ok()) return seq.status();
   const auto proof = ReadInclusionProof(context.transaction, *seq - 1, size, *journal_size);
-  if (!proof.ok()) return proof.status();
+  if (!proof.ok()) return OfTree(proof.status());
   response.set_seq(*seq);
   response.set_tree_size(size);
   for (const Hash& hash : *proof) response.add_proof(std::string(HashBytes(hash)));
