@@ -8,13 +8,10 @@
 #include "absl/strings/str_cat.h"
 #include "core/quantity/format.h"
 #include "core/view/log_line.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
-
-std::string NameOf(const Fold& fold, Handle handle) {
-  return fold.directory().NameOf(handle, fold.sequence());
-}
 
 std::string AmountOf(const Fold& fold, Commodity commodity, int64_t amount) {
   const CommodityInfo& info = fold.commodities().info(commodity);

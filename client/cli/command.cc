@@ -2,7 +2,10 @@
 
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
+#include <algorithm>
 
+#include "absl/algorithm/container.h"
+#include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/near.h"
 
@@ -24,6 +27,19 @@ const CommandSpec* FindSpec(const std::vector<std::string>& words, size_t* used)
   return nullptr;
 }
 
+// "rundlet gear lend  it left the house", a line for each.
+std::string VerbHelp(const std::vector<std::string>& names) {
+  size_t width = 0;
+  for (const std::string& name : names) width = std::max(width, name.size());
+  std::string text;
+  for (const CommandSpec& spec : AllCommands()) {
+    if (!absl::c_linear_search(names, spec.name)) continue;
+    const std::string gap(width + 2 - spec.name.size(), ' ');
+    absl::StrAppend(&text, "rundlet ", spec.name, gap, spec.about, "\n");
+  }
+  return text;
+}
+
 absl::Status NoSuchCommand(const std::vector<std::string>& words) {
   std::vector<std::string> verbs;  // of a noun
   std::vector<std::string> names;
@@ -33,6 +49,8 @@ absl::Status NoSuchCommand(const std::vector<std::string>& words) {
     names.push_back(name.substr(0, space));
     if (space != std::string::npos && name.substr(0, space) == words[0]) verbs.push_back(name);
   }
+  const bool asks = words.size() == 2 && (words[1] == "--help" || words[1] == "-h");
+  if (!verbs.empty() && asks) return absl::CancelledError(VerbHelp(verbs));
   if (!verbs.empty()) {
     return absl::InvalidArgumentError(
         absl::StrCat("a verb is missing, or another one was meant: rundlet ",
@@ -76,6 +94,14 @@ absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::str
         absl::StrCat(error.what(), ". See: rundlet ", spec->name, " --help"));
   }
   return command;
+}
+
+CLI::Validator NotEmpty() {
+  return CLI::Validator(
+      [](const std::string& word) {
+        return absl::StripAsciiWhitespace(word).empty() ? "write a word or two" : "";
+      },
+      "");
 }
 
 CLI::Option* AddList(CLI::App& app, const std::string& name, std::vector<std::string>& values,

@@ -57,6 +57,9 @@ absl::Span<const CommandSpec> AllCommands();
 // understood; Cancelled, with the text to print, where they ask for help.
 absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::string>& words);
 
+// For an option that must say something.
+CLI::Validator NotEmpty();
+
 // An option that may be given several times, with one value each time.
 CLI::Option* AddList(CLI::App& app, const std::string& name, std::vector<std::string>& values,
                      const std::string& about);

@@ -8,13 +8,10 @@
 #include "client/cli/table.h"
 #include "core/quantity/format.h"
 #include "core/view/log_line.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
-
-std::string NameOf(const Fold& fold, Handle handle) {
-  return fold.directory().NameOf(handle, fold.sequence());
-}
 
 void CollectFlows(const Fold& fold, size_t position, Effects& effects) {
   std::map<std::pair<bool, v1::Account>, int64_t> flows;

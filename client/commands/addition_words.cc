@@ -1,6 +1,7 @@
 #include "client/commands/addition_words.h"
 
 #include <algorithm>
+#include <optional>
 
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
@@ -19,6 +20,7 @@ namespace rundlet::client {
 namespace {
 
 constexpr int64_t kExampleBase = 2'000'000;  // 2 g, 2 L
+constexpr int64_t kExampleCount = 2;
 
 // The material, and the packet that it is taken from, if any.
 struct Choice {
@@ -158,6 +160,16 @@ absl::StatusOr<int64_t> VolumeOf(const v1::Material& material, const Amount& amo
   return volume_ul->value;
 }
 
+// By weight, as far as it is known what one piece or one millilitre of it weighs.
+std::optional<int64_t> MassOf(const v1::Material& material, const Amount& amount) {
+  if (amount.dimension == Dimension::kMass) return amount.base;
+  if (material.unit_mass_ug() == 0) return std::nullopt;
+  const int64_t per = amount.dimension == Dimension::kCount ? 1 : 1000;
+  const auto mass_ug =
+      DivideHalfEven(static_cast<__int128>(amount.base) * material.unit_mass_ug(), per);
+  return mass_ug.has_value() ? std::optional(mass_ug->value) : std::nullopt;
+}
+
 // Its caution, once a change; and of a sulfite what it brings, which is not what it weighs.
 void MindMaterial(const v1::Material& material, const Amount& amount, int64_t volume_ul,
                   Change& change) {
@@ -167,8 +179,9 @@ void MindMaterial(const v1::Material& material, const Amount& amount, int64_t vo
       change.cautions.push_back(std::move(caution));
   }
   if (!IsSulfite(material) || volume_ul == 0) return;
-  if (amount.dimension == Dimension::kMass && material.so2_ppm() > 0) {
-    const auto so2_ug_l = DivideHalfEven(static_cast<__int128>(amount.base) * material.so2_ppm(),
+  if (const auto mass_ug = MassOf(material, amount);
+      mass_ug.has_value() && material.so2_ppm() > 0) {
+    const auto so2_ug_l = DivideHalfEven(static_cast<__int128>(*mass_ug) * material.so2_ppm(),
                                          static_cast<__int128>(volume_ul));
     if (so2_ug_l.has_value()) {
       change.warnings.push_back(
@@ -179,7 +192,8 @@ void MindMaterial(const v1::Material& material, const Amount& amount, int64_t vo
         "nobody has said how much SO2 ", material.name(),
         " yields, so it is not counted: rundlet material new 'potassium metabisulfite', or "
         "rundlet material change '",
-        material.name(), "' --so2 57.6%, by weight"));
+        material.name(), "' --so2 57.6%, by weight",
+        amount.dimension == Dimension::kMass ? "" : ", and --unit-mass 0.44g"));
   }
 }
 
@@ -189,9 +203,11 @@ absl::Status CheckMeasure(const v1::Material& material, absl::string_view writte
                           const Amount& amount) {
   if (!material.has_dimension() || material.dimension() == ToWire(amount.dimension))
     return absl::OkStatus();
-  return Usage(absl::StrCat("'", written, "' is a ", DimensionName(amount.dimension), ", and ",
-                            material.name(), " is measured otherwise: write it like ",
-                            FormatAmountOf(material.dimension(), kExampleBase)));
+  return Usage(absl::StrCat(
+      "'", written, "' is a ", DimensionName(amount.dimension), ", and ", material.name(),
+      " is measured otherwise: write it like ",
+      FormatAmountOf(material.dimension(),
+                     material.dimension() == v1::DIMENSION_COUNT ? kExampleCount : kExampleBase)));
 }
 
 absl::Status CheckPackets(const Planner& planner, absl::Span<const std::string> materials,

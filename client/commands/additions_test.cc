@@ -10,6 +10,7 @@ namespace {
 
 using ::testing::AllOf;
 using ::testing::HasSubstr;
+using ::testing::Not;
 
 class AdditionsTest : public ::testing::Test {
  protected:
@@ -35,6 +36,15 @@ TEST_F(AdditionsTest, TakesFromTheOnlyPacketAndWarns) {
                                HasSubstr("KMS-1 in stock  100 g -> 98 g")));
   EXPECT_THAT(added.err, HasSubstr("asthma"));
   EXPECT_THAT(cellar_.Do("show C1").out, HasSubstr("100 mg/L"));
+}
+
+// Two tablets of 0.44 g and 57.6 % in 20 L: 2 x 440 mg x 0.576 / 20 L = 25.3 mg/L.
+TEST_F(AdditionsTest, TabletsBringTheirSulfite) {
+  cellar_.Do(
+      "material new 'sulfite tablets' --kind sulfite --by pieces --unit-mass 0.44g --so2 57.6%");
+  EXPECT_THAT(cellar_.Do("add C1 'sulfite tablets' 2pcs").err,
+              AllOf(HasSubstr("that brings 25 mg/L of SO2"), Not(HasSubstr("nobody has said"))));
+  EXPECT_THAT(cellar_.Run("add C1 'sulfite tablets' 0.88g").err, HasSubstr("write it like 2 pcs"));
 }
 
 TEST_F(AdditionsTest, ReckonsRatesByTheWineThatIsThere) {

@@ -7,6 +7,7 @@
 #include "client/commands/bottle_cautions.h"
 #include "client/commands/bottle_words.h"
 #include "client/commands/commands.h"
+#include "client/commands/plan_words.h"
 #include "client/commands/transfer_words.h"
 #include "core/quantity/amount.h"
 #include "core/quantity/format.h"
@@ -161,8 +162,12 @@ absl::Status Bottle::NameTheRun(Planner& planner, v1::Bottled& bottled, Change& 
   if (!bottling.ok()) return bottling.status();
   bottled.set_bottling_id(bottling->ToBytes());
   if (fresh == nullptr) {
-    if (!lot_code_.empty())
-      return Usage(absl::StrCat("the run '", name, "' has its lot code already"));
+    const std::string& code = planner.Find(*bottling)->bottling().lot_code();
+    if (!lot_code_.empty() && lot_code_ != code)
+      return Usage(absl::StrCat("the run '", name, "' is there already, with ",
+                                code.empty() ? "no lot code" : absl::StrCat("the lot code ", code),
+                                ": leave --lot-code out, or first rundlet bottling change ",
+                                ShellWord(name), " --lot-code ", ShellWord(lot_code_)));
     return absl::OkStatus();
   }
   if (!lot->is_nil()) fresh->mutable_bottling()->set_lot_id(lot->ToBytes());
@@ -221,6 +226,10 @@ absl::Status Bottle::Make(Planner& planner, Change& change) {
   for (const std::string& word : from_) {
     const auto amount = planner.ReadVesselAmount(word);
     if (!amount.ok()) return amount.status();
+    for (const v1::Draw& other : bottled.draws()) {
+      if (other.vessel_id() == amount->vessel.ToBytes())
+        return Usage(absl::StrCat(amount->name, " is named twice: name each vessel once"));
+    }
     v1::Draw& draw = *bottled.add_draws();
     draw.set_vessel_id(amount->vessel.ToBytes());
     if (amount->whole) {

@@ -137,6 +137,21 @@ absl::StatusOr<FoundBottles> FindBottlesFor(const Planner& planner, absl::string
                       .in_bin = planner.moment().BottlesIn(*bin, run->bottling, run->size_ul)};
 }
 
+void BottleChoice::Declare(CLI::App& app, const std::string& count_help) {
+  app.add_option("run", run, "the bottling run; RUN@375mL where there are several sizes")
+      ->required();
+  app.add_option("count", count, count_help)->required();
+  app.add_option("--from", from, "the bin, where there are several");
+}
+
+absl::StatusOr<BottleChoice::Chosen> BottleChoice::Read(const Planner& planner) const {
+  const auto found = FindBottles(planner, run, from);
+  if (!found.ok()) return found.status();
+  const auto number = ReadBottleCount(count, found->in_bin);
+  if (!number.ok()) return number.status();
+  return Chosen{.found = *found, .count = *number, .bottles = ToBottles(*found, *number)};
+}
+
 absl::StatusOr<FoundBottles> FindOpened(const Planner& planner, absl::string_view run_word) {
   const auto run = FindRun(planner, run_word);
   if (!run.ok()) return run.status();

@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "client/cli/command.h"
 #include "client/cli/planner.h"
 
 namespace rundlet::client {
@@ -24,6 +25,19 @@ absl::StatusOr<FoundBottles> FindBottles(const Planner& planner, absl::string_vi
 // The same where the bin need not hold any yet.
 absl::StatusOr<FoundBottles> FindBottlesFor(const Planner& planner, absl::string_view run,
                                             absl::string_view bin);
+
+// The words of commands that take bottles out of a bin: which run, how many, from where.
+struct BottleChoice {
+  std::string run, count, from;
+
+  void Declare(CLI::App& app, const std::string& count_help = "how many, or all");
+  struct Chosen {
+    FoundBottles found;
+    int64_t count = 0;
+    v1::Bottles bottles;
+  };
+  absl::StatusOr<Chosen> Read(const Planner& planner) const;
+};
 
 // The bottles of a run that stand opened: `in_bin` says how many, `bin` nothing. NotFound where
 // there are none.

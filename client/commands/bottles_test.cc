@@ -151,7 +151,7 @@ TEST_F(BottlesTest, BottlingWordsThatMeanNothing) {
                   .Run("bottle C1 --size 750mL --count 2 --bin 'Rack A' --run OW26 --lot-code L2 "
                        "--loss rest")
                   .err,
-              HasSubstr("lot code already"));
+              HasSubstr("leave --lot-code out"));
 }
 
 TEST_F(BottlesTest, TooManyBottlesAreHeld) {

@@ -29,7 +29,9 @@ std::vector<std::string> BottlingRow(const Fold& fold, Handle handle, const v1::
   int64_t left = 0;
   for (const Balance& balance : fold.state().balances()) {
     const CommodityInfo& info = fold.commodities().info(balance.commodity);
-    if (info.kind == CommodityInfo::Kind::kBottles && info.handle == handle) left += balance.amount;
+    if (balance.place.kind() == Place::Kind::kBin && info.kind == CommodityInfo::Kind::kBottles &&
+        info.handle == handle)
+      left += balance.amount;
   }
   const v1::Bottling& bottling = thing.bottling();
   std::string lot;

@@ -44,6 +44,17 @@ TEST_F(CareTest, SanitisingIsKeptWithItsAgentAndCautions) {
               HasSubstr("write 60C or 140F"));
 }
 
+// Lye wants to be rinsed though nobody says so, and nothing is cleaned with wine in it.
+TEST_F(CareTest, LyeIsNeverLeftInAVesselNorPutToWine) {
+  cellar_.Do("vessel new C2 --capacity 23L");
+  EXPECT_THAT(cellar_.Do("sanitise C2 --with 'caustic soda' --strength 20g/L").err,
+              HasSubstr("rinsed before use"));
+  cellar_.Do("receive juice 20L --into C1 --lot Plain");
+  EXPECT_THAT(cellar_.Do("sanitise C1 --with water").err,
+              HasSubstr("C1 holds 20 L by the book: never clean a vessel with wine in it"));
+  EXPECT_THAT(cellar_.Do("rack C1 C2 --lees 1L").err, HasSubstr("rins"));
+}
+
 TEST_F(CareTest, LentBookedAndBack) {
   cellar_.Do("gear lend 'press 1' --to 'Maud Ferrier' --until 'next fri 18:00' --condition good");
   EXPECT_THAT(cellar_.Do("gear claims").out,
@@ -102,7 +113,7 @@ TEST_F(CareTest, WhatIsToBeBoughtForThePlans) {
   EXPECT_THAT(cellar_.Do("buy").out,
               AllOf(ContainsRegex("white wine yeast +3 g +5 g +2 g"), HasSubstr("as needed")));
   cellar_.Advance(absl::Minutes(1));
-  EXPECT_THAT(cellar_.Do("due").out, HasSubstr("rundlet add C1 yeast 5g"));
+  EXPECT_THAT(cellar_.Do("due").out, HasSubstr("rundlet add C1 \"white wine yeast\" 5g"));
   cellar_.Do("material change 'white wine yeast' --keep 10g");
   EXPECT_THAT(cellar_.Do("buy --json").out,
               HasSubstr("\"short\":13000000,\"wanted\":5000000,\"keep\":10000000"));

@@ -18,15 +18,11 @@ using costs::CostKind;
 using costs::CostPart;
 using costs::CostPlace;
 
-std::string NameOf(const Fold& fold, Handle handle) {
-  return fold.directory().NameOf(handle, fold.sequence());
-}
-
 // cost 35.00 --for excise --lot "Harrow White" --excise
 class EnterCost : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) override {
-    const auto cents = ParseMoney(sum_);
+    const auto cents = ParseMoney(sum_, planner.fold().directory().settings().currency());
     if (!cents.ok()) return cents.status();
     if (*cents == 0) return Usage("write what it cost, such as 12.50");
     v1::CostEntered entered;

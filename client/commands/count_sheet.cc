@@ -25,7 +25,10 @@ class CountSheet : public ViewCommand {
     for (const std::string& name : bins_) {
       const auto bin = FindByName(fold, v1::Thing::kBin, name);
       if (!bin.ok()) return bin.status();
-      bins.push_back(*bin);
+      for (const Handle each : ThingsByName(fold, v1::Thing::kBin, true)) {
+        if (each == *bin || (IsInside(fold, each, *bin) && BottlesIn(fold, each) > 0))
+          bins.push_back(each);
+      }
     }
     if (bins_.empty()) {
       for (const Handle bin : ThingsByName(fold, v1::Thing::kBin, true)) {

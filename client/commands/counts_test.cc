@@ -100,6 +100,33 @@ TEST_F(CountsTest, AnAcceptedCountHoldsAtItsOwnMoment) {
               HasSubstr("no open difference at 'Rack A'"));
 }
 
+// What was counted again since is not taken from the old count.
+TEST_F(CountsTest, OnlyWhatIsStillOpenIsAccepted) {
+  Say("move OW26@375mL 12 --to 'Rack A'");
+  Say("count 'Rack A' OW26@750mL=22 OW26@375mL=9");
+  Say("count 'Rack A' OW26@375mL=12");
+  EXPECT_THAT(Say("differences"), AllOf(HasSubstr("2 bottles less"), Not(HasSubstr("3 bottles"))));
+  Say("accept 'Rack A' --reason 'nobody knows'");
+  EXPECT_THAT(Say("differences"), HasSubstr("counts and the book agree"));
+  EXPECT_THAT(Say("show 'Rack A'"), AllOf(HasSubstr("22"), HasSubstr("12")));
+}
+
+// At an occasion that goes on a count is one of its own moment, and no end.
+TEST_F(CountsTest, ACountAtAnOccasionThatIsOpen) {
+  Say("occasion open Fair --bring OW26@750mL=4");
+  Say("count Fair OW26@750mL=3");
+  Say("take OW26@750mL 2 --from Fair --reason sold");
+  Say("accept Fair --reason 'broken, perhaps'");
+  EXPECT_THAT(Say("occasion show Fair"), ContainsRegex("OW26 +750 mL +4 +0 +2 +1 +1"));
+}
+
+TEST_F(CountsTest, BottlesThatACountFoundHoldNoWineToGiveBack) {
+  Say("bottling new Ghost");
+  Say("count 'Rack B' Ghost@750mL=2 --adopt");
+  EXPECT_THAT(Say("empty Ghost@750mL 2 --from 'Rack B' --into C2 --dry-run"),
+              HasSubstr("needs 1.5 L, but Ghost holds"));
+}
+
 TEST_F(CountsTest, VesselsAreCountedToo) {
   Say("receive juice 20L --into C2 --lot Elder");
   EXPECT_THAT(Say("count C2 19.5L"), AllOf(HasSubstr("the book has 20 L"), HasSubstr("stays")));

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_join.h"
 #include "client/cli/json.h"
 #include "client/cli/table.h"
 #include "client/commands/commands.h"
@@ -11,15 +12,12 @@
 #include "client/commands/plan_words.h"
 #include "core/quantity/format.h"
 #include "core/view/log_line.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
 
 using counts::Difference;
-
-std::string NameOf(const Fold& fold, Handle handle) {
-  return fold.directory().NameOf(handle, fold.sequence());
-}
 
 std::string AmountText(const Fold& fold, const Difference& difference, int64_t amount) {
   const CommodityInfo& info = fold.commodities().info(difference.commodity);
@@ -39,6 +37,12 @@ When WhenOf(const Fold& fold, RowId row) {
   return {.at_us = entry.effective_at_us, .utc_offset_min = entry.utc_offset_min};
 }
 
+std::string CommandText(const counts::Cause& cause) {
+  return absl::StrJoin(cause.command, " ", [](std::string* out, const std::string& word) {
+    absl::StrAppend(out, ShellWord(word));
+  });
+}
+
 class Differences : public ViewCommand {
  protected:
   absl::Status Show(Cellar& cellar, Session& session) override {
@@ -54,7 +58,9 @@ class Accept : public Command {
   void Declare(CLI::App& app) override {
     app.add_option("place", place_, "the bin, vessel, packet or occasion whose count is accepted")
         ->required();
-    app.add_option("--reason", reason_, "why it is not explained; kept with your name")->required();
+    app.add_option("--reason", reason_, "why it is not explained; kept with your name")
+        ->required()
+        ->check(NotEmpty());
     DeclareChangeOptions(app, options_);
   }
 
@@ -74,14 +80,23 @@ class Accept : public Command {
       return absl::FailedPreconditionError(
           absl::StrCat("there is no open difference at '", place_, "': rundlet differences"));
     if (options_.note.empty()) options_.note = reason_;
-    const bool occasion = open[0].kind == Difference::Kind::kOccasion;
-    return occasion ? SettleOccasion(fold, open, session) : AdoptCount(fold, open[0].row, session);
+    std::vector<RowId> rows;
+    for (const Difference& d : open) {
+      if (std::find(rows.begin(), rows.end(), d.row) == rows.end()) rows.push_back(d.row);
+    }
+    for (const RowId row : rows) {
+      std::vector<Difference> of_row = open;
+      std::erase_if(of_row, [row](const Difference& d) { return d.row != row; });
+      const bool closed = fold.sequence().row(row).body == v1::Entry::kOccasionClosedFieldNumber;
+      const absl::Status status =
+          closed ? SettleOccasion(fold, of_row, session) : AdoptCount(fold, of_row, session);
+      if (!status.ok()) return status;
+    }
+    return absl::OkStatus();
   }
 
  private:
-  // Nothing of it is there any more.
-  absl::Status SettleOccasion(const Fold& fold, const std::vector<Difference>& open,
-                              Session& session) {
+  static v1::BinCounted Counted(const Fold& fold, const std::vector<Difference>& open) {
     v1::BinCounted counted;
     counted.set_bin_id(fold.interner().id(open[0].place).ToBytes());
     counted.set_adopted(true);
@@ -92,14 +107,22 @@ class Accept : public Command {
       bottles.set_size_ul(info.measure);
       bottles.set_count(difference.counted);
     }
+    return counted;
+  }
+
+  // Nothing of it is there any more.
+  absl::Status SettleOccasion(const Fold& fold, const std::vector<Difference>& open,
+                              Session& session) {
     return RunChange(session, options_, nullptr, [&](Planner&, Change& change) {
-      *change.Add().mutable_bin_counted() = counted;
+      *change.Add().mutable_bin_counted() = Counted(fold, open);
       return absl::OkStatus();
     });
   }
 
-  // The count stands as it is, at its own moment, and the book follows it.
-  absl::Status AdoptCount(const Fold& fold, RowId row, Session& session) {
+  // The count stands at its own moment, and the book follows it: in what is still open of it, as
+  // the rest was counted again or explained since.
+  absl::Status AdoptCount(const Fold& fold, const std::vector<Difference>& open, Session& session) {
+    const RowId row = open[0].row;
     const AmendWords amend{.entry = fold.sequence().row(row).id.ToString(), .reason = reason_};
     return RunChange(session, options_, &amend, [&](Planner& planner, Change& change) {
       const auto entry = EntryOfRow(planner.cellar(), row);
@@ -112,8 +135,7 @@ class Accept : public Command {
         *adopted.mutable_material_counted() = entry->material_counted();
         adopted.mutable_material_counted()->set_adopted(true);
       } else {
-        *adopted.mutable_bin_counted() = entry->bin_counted();
-        adopted.mutable_bin_counted()->set_adopted(true);
+        *adopted.mutable_bin_counted() = Counted(fold, open);
       }
       return absl::OkStatus();
     });
@@ -135,13 +157,14 @@ std::string TextOfDifferences(const Fold& fold) {
                FormatWhen(WhenOf(fold, d.row)), ShortId(fold.sequence().row(d.row).id)});
   }
   std::string text = table.Print();
+  const std::vector<counts::Occasion> occasions = counts::Occasions(fold);
   std::vector<std::string> said;  // two bins share the move that would explain both
   for (const Difference& d : open) {
-    for (const counts::Cause& cause : counts::LikelyCauses(fold, d, open)) {
+    for (const counts::Cause& cause : counts::LikelyCauses(fold, d, open, occasions)) {
       if (std::find(said.begin(), said.end(), cause.text) != said.end()) continue;
       said.push_back(cause.text);
       absl::StrAppend(&text, "\n", NameOf(fold, d.place), ", perhaps: ", cause.text, "\n");
-      if (!cause.command.empty()) absl::StrAppend(&text, "  ", cause.command, "\n");
+      absl::StrAppend(&text, "  ", CommandText(cause), "\n");
     }
   }
   absl::StrAppend(&text, "\n", open.size(), open.size() == 1 ? " difference" : " differences",
@@ -152,13 +175,14 @@ std::string TextOfDifferences(const Fold& fold) {
 
 std::string JsonOfDifferences(const Fold& fold) {
   static constexpr const char* kKinds[] = {"bin", "vessel", "packet", "occasion"};
+  const std::vector<counts::Occasion> occasions = counts::Occasions(fold);
   const std::vector<Difference> open = counts::OpenDifferences(fold);
   std::vector<std::string> items;
   for (const Difference& d : open) {
     std::vector<std::string> causes;
-    for (const counts::Cause& cause : counts::LikelyCauses(fold, d, open))
+    for (const counts::Cause& cause : counts::LikelyCauses(fold, d, open, occasions))
       causes.push_back(
-          JsonObject().Text("text", cause.text).Text("command", cause.command).Finish());
+          JsonObject().Text("text", cause.text).Text("command", CommandText(cause)).Finish());
     const CommodityInfo& info = fold.commodities().info(d.commodity);
     JsonObject json;
     json.Text("kind", kKinds[static_cast<size_t>(d.kind)])

@@ -11,13 +11,11 @@ namespace {
 class Empty : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) override {
-    const auto found = FindBottles(planner, run_, from_);
-    if (!found.ok()) return found.status();
-    const auto count = ReadBottleCount(count_, found->in_bin);
-    if (!count.ok()) return count.status();
+    const auto chosen = choice_.Read(planner);
+    if (!chosen.ok()) return chosen.status();
     v1::BottlesEmptied emptied;
-    *emptied.mutable_bottles() = ToBottles(*found, *count);
-    emptied.set_from_bin_id(found->bin.ToBytes());
+    *emptied.mutable_bottles() = chosen->bottles;
+    emptied.set_from_bin_id(chosen->found.bin.ToBytes());
     int rests = outflows_.TakesRest() ? 1 : 0;
     for (const std::string& word : into_) {
       const auto amount = planner.ReadVesselAmount(word);
@@ -50,17 +48,15 @@ class Empty : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("run", run_, "the bottling run; RUN@375mL where there are several sizes")
-        ->required();
-    app.add_option("count", count_, "how many, or all")->required();
-    app.add_option("--from", from_, "the bin, where there are several");
+    choice_.Declare(app);
     AddList(app, "--into", into_, "the vessel, with what arrived there: C2=8.6L")->required();
     app.add_option("--lot", lot_, "the lot that it is from now on");
     outflows_.Declare(app);
   }
 
  private:
-  std::string run_, count_, from_, lot_;
+  BottleChoice choice_;
+  std::string lot_;
   std::vector<std::string> into_;
   OutflowWords outflows_;
 };

@@ -128,7 +128,7 @@ absl::Status LogImport::Read(absl::string_view csv, LogMapping& mapping) {
   return Faults();
 }
 
-// Things are known from the beginning of time, and settings with them.
+// Things are known from the beginning of time.
 absl::Status LogImport::BeginPast() {
   const Sequence& order = cellar_.fold->sequence();
   for (size_t position = 0; position < order.size(); ++position) {

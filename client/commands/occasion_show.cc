@@ -14,10 +14,6 @@ namespace {
 using counts::Occasion;
 using counts::OccasionLine;
 
-std::string NameOf(const Fold& fold, Handle handle) {
-  return fold.directory().NameOf(handle, fold.sequence());
-}
-
 std::string JsonOfOccasion(const Fold& fold, const Occasion& occasion) {
   std::vector<std::string> lines;
   for (const OccasionLine& line : occasion.lines) {

@@ -12,19 +12,17 @@ namespace {
 class Open : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) override {
-    const auto found = FindBottles(planner, run_, from_);
-    if (!found.ok()) return found.status();
-    const auto count = ReadBottleCount(count_, found->in_bin);
-    if (!count.ok()) return count.status();
+    const auto chosen = choice_.Read(planner);
+    if (!chosen.ok()) return chosen.status();
     v1::BottlesTaken taken;
-    *taken.mutable_bottles() = ToBottles(*found, *count);
-    taken.set_from_bin_id(found->bin.ToBytes());
+    *taken.mutable_bottles() = chosen->bottles;
+    taken.set_from_bin_id(chosen->found.bin.ToBytes());
     taken.set_account(v1::ACCOUNT_OPENED);
     taken.set_occasion(occasion_);
     if (!left_.empty()) {
       const auto left_ul = ParseVolume(left_);
       if (!left_ul.ok()) return Usage(absl::StrCat("--left: ", left_ul.status().message()));
-      if (*left_ul >= *count * found->size_ul)
+      if (*left_ul >= chosen->count * chosen->found.size_ul)
         return Usage("--left: write less than what they held when they were full");
       taken.set_left_ul(*left_ul);
     }
@@ -34,16 +32,14 @@ class Open : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("run", run_, "the bottling run; RUN@375mL where there are several sizes")
-        ->required();
-    app.add_option("count", count_, "how many, or all")->required();
-    app.add_option("--from", from_, "the bin, where there are several");
+    choice_.Declare(app);
     app.add_option("--left", left_, "what is left in all of them: 900mL");
     app.add_option("--occasion", occasion_, "on what occasion");
   }
 
  private:
-  std::string run_, count_, from_, left_, occasion_;
+  BottleChoice choice_;
+  std::string left_, occasion_;
 };
 
 // finish "Harrow White 1" 2 --reason served

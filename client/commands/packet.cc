@@ -116,7 +116,7 @@ absl::Status PacketNew::Make(Planner& planner, Change& change) {
   received.set_material_lot_id(packet_id);
   *received.mutable_amount() = ToWire(*amount);
   if (!cost_.empty()) {
-    const auto cents = ParseMoney(cost_);
+    const auto cents = ParseMoney(cost_, planner.fold().directory().settings().currency());
     if (!cents.ok()) return Usage(absl::StrCat("--cost: ", cents.status().message()));
     received.set_cost_cents(*cents);
   }

@@ -4,6 +4,7 @@
 #include "core/plans/plan_words.h"
 #include "core/quantity/format.h"
 #include "core/quantity/when.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
@@ -11,10 +12,6 @@ namespace {
 using plans::PlanState;
 using plans::StepState;
 using plans::StepStatus;
-
-std::string NameOf(const Fold& fold, Handle thing) {
-  return fold.directory().NameOf(thing, fold.sequence());
-}
 
 std::string Iso(int64_t at_us, const PlanState& plan) {
   return FormatWhenIso({.at_us = at_us, .utc_offset_min = plan.utc_offset_min});

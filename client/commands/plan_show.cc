@@ -157,7 +157,7 @@ void PlanShow::PrintDetails(const Fold& fold, const PlanState& plan, const StepS
 class PlanCalendar : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("file", file_, "the file to write, such as cellar.ics")->required();
+    app.add_option("file", file_, "the file to write, such as cellar.ics; - prints it")->required();
   }
   absl::Status Show(Cellar& cellar, Session& session) override {
     const Fold& fold = *cellar.fold;
@@ -166,6 +166,10 @@ class PlanCalendar : public ViewCommand {
         plans::EventsOf(fold, plans::PlansOf(fold, now_us), now_us, session.env.zone);
     const std::string& changed = fold.directory().settings().cellar_name();
     const std::string& name = changed.empty() ? cellar.store.device().cellar_name : changed;
+    if (file_ == "-") {
+      session.out() << plans::PrintCalendar(name, events, now_us);
+      return absl::OkStatus();
+    }
     if (absl::Status status = WritePrivateFile(file_, plans::PrintCalendar(name, events, now_us));
         !status.ok()) {
       return status;

@@ -136,7 +136,7 @@ class PlanShift : public StepCommand {
 class PlanEnd : public PlanCommand {
  protected:
   void DeclareMore(CLI::App& app) override {
-    app.add_option("--reason", reason_, "why it ends before its last step");
+    app.add_option("--reason", reason_, "why it ends before its last step")->check(NotEmpty());
   }
   absl::Status MakeFor(const PlanState& plan, Change& change) override {
     v1::PlanEnded& ended = *change.Add().mutable_plan_ended();

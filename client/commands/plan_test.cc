@@ -75,13 +75,36 @@ TEST_F(PlanTest, TemplatesAreListedAndPrinted) {
   EXPECT_THAT(cellar_.Run("plan templates wite").err, HasSubstr("write concentrate, white, red"));
 }
 
+// What was added already is not offered again, and what the day decides is still asked for.
+TEST_F(PlanTest, OffersOnlyWhatIsLeftOfAStep) {
+  const std::string plan = R"(# invented
+plan: Sweetening
+step stabilise: Sulfite and yeast
+  done by: add
+  dose: potassium metabisulfite = as needed
+  dose: yeast = 1 g/L
+)";
+  cellar_.Do("material new 'potassium metabisulfite'");
+  cellar_.Do(absl::StrCat("plan start 'Hedge White 26' --from ", Write("left.plan", plan)));
+  cellar_.Advance(absl::Minutes(1));
+  EXPECT_THAT(Do("due"), HasSubstr("rundlet add C1 \"white wine yeast\" 20g "
+                                   "\"potassium metabisulfite\" AMOUNT"));
+  cellar_.Advance(absl::Minutes(1));
+  cellar_.Do("add C1 'white wine yeast' 20g");
+  EXPECT_THAT(Do("due"), HasSubstr("rundlet add C1 \"potassium metabisulfite\" AMOUNT"));
+  cellar_.Advance(absl::Minutes(1));
+  cellar_.Do("add C1 'potassium metabisulfite' 1g");
+  EXPECT_THAT(Do("due"), HasSubstr("nothing is due"));
+}
+
 TEST_F(PlanTest, APlanFollowsTheWork) {
   StartOwn();
   EXPECT_THAT(Do("plan list"),
               AllOf(HasSubstr("Hedge: Hedge White 26"), HasSubstr("0/3"), HasSubstr("pitch, due")));
-  EXPECT_THAT(Do("due"),
-              AllOf(HasSubstr("today  C1"), HasSubstr("Maud Ferrier"), HasSubstr("C1: 5 g yeast"),
-                    HasSubstr("rundlet add C1 yeast 5g"), HasSubstr("1 due, 0 blocked")));
+  EXPECT_THAT(
+      Do("due"),
+      AllOf(HasSubstr("today  C1"), HasSubstr("Maud Ferrier"), HasSubstr("C1: 5 g yeast"),
+            HasSubstr("rundlet add C1 \"white wine yeast\" 5g"), HasSubstr("1 due, 0 blocked")));
   cellar_.Do("add C1 'white wine yeast' 5g");
   EXPECT_THAT(Do("plan show 'Hedge White 26'"),
               AllOf(HasSubstr("pitch  Yeast              done     2026-03-02"),

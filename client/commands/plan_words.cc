@@ -6,8 +6,10 @@
 #include "absl/strings/str_join.h"
 #include "absl/strings/str_replace.h"
 #include "client/cli/near.h"
+#include "core/plans/plan_deed.h"
 #include "core/plans/plan_words.h"
 #include "core/quantity/format.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
@@ -17,10 +19,6 @@ using plans::StepState;
 using plans::StepStatus;
 
 constexpr size_t kShortestId = 4;
-
-std::string NameOf(const Fold& fold, Handle thing) {
-  return fold.directory().NameOf(thing, fold.sequence());
-}
 
 template <typename Fits>
 std::vector<const PlanState*> Those(const std::vector<PlanState>& plans, Fits fits) {
@@ -110,6 +108,32 @@ absl::string_view StatusWord(StepStatus status) {
   return "";
 }
 
+// The name of the one material that a plan means by a word; the word itself where it may be
+// several.
+std::string MaterialWord(const Fold& fold, const std::string& word) {
+  std::vector<Handle> meant = ThingsByName(fold, v1::Thing::kMaterial);
+  std::erase_if(meant, [&](Handle each) { return !plans::IsMaterial(fold, each, word); });
+  return ShellWord(meant.size() == 1 ? NameOf(fold, meant.front()) : word);
+}
+
+// What is left of the step in the first vessel in which something is.
+std::string AddCommand(const Fold& fold, const PlanState& plan, const StepState& step) {
+  for (const Handle vessel : plan.vessels) {
+    std::string lines;
+    for (const plans::DoseNow& dose : step.doses) {
+      if (dose.vessel == vessel)
+        absl::StrAppend(&lines, " ", MaterialWord(fold, dose.material), " ",
+                        absl::StrReplaceAll(FormatAmountExact(dose.amount), {{" ", ""}}));
+    }
+    for (const plans::DoseAsNeeded& dose : step.as_needed) {
+      if (dose.vessel == vessel)
+        absl::StrAppend(&lines, " ", MaterialWord(fold, dose.material), " AMOUNT");
+    }
+    if (!lines.empty()) return absl::StrCat("rundlet add ", ShellWord(NameOf(fold, vessel)), lines);
+  }
+  return "";
+}
+
 std::string CommandOf(const Fold& fold, const PlanState& plan, const StepState& step) {
   const v1::StepAct act = step.step.act();
   if (act == v1::STEP_ACT_UNSPECIFIED) {
@@ -130,19 +154,9 @@ std::string CommandOf(const Fold& fold, const PlanState& plan, const StepState& 
   if (vessel == kNoHandle) return "";
   const std::string name = ShellWord(NameOf(fold, vessel));
   switch (act) {
-    case v1::STEP_ACT_ADD: {
-      std::string command = absl::StrCat("rundlet add ", name);
-      for (const plans::DoseNow& dose : step.doses) {
-        if (dose.vessel == vessel) {
-          absl::StrAppend(&command, " ", ShellWord(dose.material), " ",
-                          absl::StrReplaceAll(FormatAmountExact(dose.amount), {{" ", ""}}));
-        }
-      }
-      for (const v1::StepDose& dose : step.step.doses()) {
-        if (dose.base() == 0) absl::StrAppend(&command, " ", ShellWord(dose.material()), " AMOUNT");
-      }
-      return step.step.doses().empty() ? absl::StrCat(command, " MATERIAL AMOUNT") : command;
-    }
+    case v1::STEP_ACT_ADD:
+      return step.step.doses().empty() ? absl::StrCat("rundlet add ", name, " MATERIAL AMOUNT")
+                                       : AddCommand(fold, plan, step);
     case v1::STEP_ACT_RACK:
       return absl::StrCat("rundlet rack ", name, " VESSEL --lees AMOUNT");
     case v1::STEP_ACT_TOP:

@@ -37,8 +37,8 @@ absl::Status ReportCommand::Run(Session& session) {
   return absl::OkStatus();
 }
 
-absl::StatusOr<reports::Period> ReadDay(absl::string_view option, const std::string& word,
-                                        const Session& session) {
+absl::StatusOr<reports::Period> ReadWholeDay(absl::string_view option, const std::string& word,
+                                             const Session& session) {
   const auto when = ParseWhen(word, session.env.Now(), session.env.zone, {.allow_future = true});
   if (!when.ok())
     return absl::Status(when.status().code(), absl::StrCat(option, ": ", when.status().message()));
@@ -56,7 +56,8 @@ absl::StatusOr<reports::Period> ReadYear(absl::string_view option, const std::st
 
 void PeriodWords::Declare(CLI::App& app) {
   app.add_option("--from", from, "the first day that counts; if not said, all from the beginning");
-  app.add_option("--until", until, "the last day that counts; if not said, all until now");
+  app.add_option("--until", until,
+                 "the last day that counts; if not said, all that is written down");
   app.add_option("--year", year, "a calendar year, in place of both: 2026");
 }
 
@@ -68,12 +69,12 @@ absl::StatusOr<reports::Period> PeriodWords::Read(const Session& session) const 
   }
   reports::Period period;
   if (!from.empty()) {
-    const auto day = ReadDay("--from", from, session);
+    const auto day = ReadWholeDay("--from", from, session);
     if (!day.ok()) return day.status();
     period.from_us = day->from_us;
   }
   if (!until.empty()) {
-    const auto day = ReadDay("--until", until, session);
+    const auto day = ReadWholeDay("--until", until, session);
     if (!day.ok()) return day.status();
     period.before_us = day->before_us;
   }

@@ -36,8 +36,8 @@ struct PeriodWords {
 
 // The midnight that begins the local day of a word such as "2026-03-02" or "last fri", and the one
 // that ends it. `option` is named in errors.
-absl::StatusOr<reports::Period> ReadDay(absl::string_view option, const std::string& word,
-                                        const Session& session);
+absl::StatusOr<reports::Period> ReadWholeDay(absl::string_view option, const std::string& word,
+                                             const Session& session);
 // The same for "2026".
 absl::StatusOr<reports::Period> ReadYear(absl::string_view option, const std::string& word,
                                          const Session& session);

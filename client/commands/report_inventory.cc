@@ -25,7 +25,8 @@ absl::StatusOr<std::unique_ptr<Fold>> FoldOfWritten(Store& store, int64_t before
 class InventoryReport : public ReportCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("--on", on_, "at the end of this day; now, if not said");
+    app.add_option("--on", on_,
+                   "at the end of this day; if not said, after all that is written down");
     app.add_option("--as-known-on", known_on_,
                    "only by what was written down until the end of this day");
   }
@@ -33,7 +34,7 @@ class InventoryReport : public ReportCommand {
   absl::Status Tell(Cellar& cellar, Session& session, reports::Sink& sink) override {
     reports::Period until;
     if (!on_.empty()) {
-      const auto day = ReadDay("--on", on_, session);
+      const auto day = ReadWholeDay("--on", on_, session);
       if (!day.ok()) return day.status();
       until = *day;
     }
@@ -41,7 +42,7 @@ class InventoryReport : public ReportCommand {
       reports::TellInventory(*cellar.fold, until.before_us, sink);
       return absl::OkStatus();
     }
-    const auto known = ReadDay("--as-known-on", known_on_, session);
+    const auto known = ReadWholeDay("--as-known-on", known_on_, session);
     if (!known.ok()) return known.status();
     const auto fold = FoldOfWritten(cellar.store, known->before_us);
     if (!fold.ok()) return fold.status();

@@ -204,7 +204,24 @@ TEST_F(ReportTest, LabelNamesWhatIsMissing) {
   EXPECT_THAT(cellar_.Do("report label P26").out,
               AllOf(ContainsRegex("lot code +not known"), ContainsRegex("alcohol +not known"),
                     ContainsRegex("energy +not known\n    alcohol, residual sugar"),
-                    HasSubstr("none owed by what is known")));
+                    ContainsRegex("sulfites +not known\n    nothing that was added")));
+}
+
+// A reading settles what additions leave open, and an allergen beside sulfites has its own row.
+TEST_F(ReportTest, LabelTellsSulfitesByReadingAndOtherAllergensApart) {
+  cellar_.Do("settings change --jurisdictions GB");
+  cellar_.Do("material new 'egg white' --kind fining --by weight --allergens 'egg, sulfites'");
+  cellar_.Do("packet new 'egg white' --name EW-1 --amount 100g --at 2026-02-01");
+  cellar_.Do("receive juice 5L --into C1 --lot Plain --at 2026-02-20");
+  cellar_.Do("add C1 'egg white' 5g --at 2026-02-21");
+  cellar_.Do("read C1 tso2=6mg/L alcohol=11.8% --at 2026-02-22");
+  cellar_.Do(
+      "bottle C1 --size 500mL --count 10 --bin 'Rack A' --run P26 --at 2026-02-25 --anyway "
+      "'a test'");
+  EXPECT_THAT(
+      cellar_.Do("report label P26").out,
+      AllOf(ContainsRegex("sulfites +none owed by what is known\n    measured 6 mg/L"),
+            ContainsRegex("allergens +egg\n    5 g of egg white"), HasSubstr("GB: measured")));
 }
 
 }  // namespace

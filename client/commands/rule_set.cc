@@ -25,6 +25,8 @@ std::string GroupNames(const rules::RuleBook& book) {
 class RuleSet : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) override {
+    if (absl::Status status = planner.CheckMaster("rules of the house are made"); !status.ok())
+      return status;
     const auto text = ReadFile(path_);
     if (!text.ok()) return text.status();
     if (text->size() > kMaxFileBytes)
@@ -66,6 +68,7 @@ class RuleSet : public ChangeCommand {
 class RuleDrop : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) override {
+    if (absl::Status status = planner.CheckMaster("rules are let go"); !status.ok()) return status;
     const rules::RuleBook book = rules::RulesOf(planner.fold());
     const rules::KnownRule* known = rules::FindRule(book, id_);
     if (known == nullptr) {
@@ -74,6 +77,9 @@ class RuleDrop : public ChangeCommand {
             absl::StrCat("the rule ", id_, " counts no longer already"));
       return NoSuchRule(book, id_);
     }
+    if (known->rule.severity() == rules::v1::SEVERITY_STOP)
+      change.cautions.push_back(absl::StrCat(
+          "it keeps people from harm, and lets go for everybody: ", known->rule.reason()));
     change.warnings.push_back(
         "to have it again: rundlet rule set with what 'rundlet rule show' prints, or void this "
         "entry");
@@ -87,7 +93,9 @@ class RuleDrop : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("rule", id_, "its id, as in: rundlet rule list")->required();
-    app.add_option("--reason", reason_, "why it shall count no longer")->required();
+    app.add_option("--reason", reason_, "why it shall count no longer")
+        ->required()
+        ->check(NotEmpty());
   }
 
  private:

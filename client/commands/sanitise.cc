@@ -1,10 +1,12 @@
 // rundlet sanitise: vessels and gear were made clean.
+#include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
 #include "absl/strings/numbers.h"
 #include "absl/strings/str_cat.h"
 #include "client/commands/commands.h"
 #include "client/commands/gear_words.h"
 #include "core/entry/limits.h"
+#include "core/quantity/format.h"
 #include "core/quantity/reading.h"
 
 namespace rundlet::client {
@@ -12,6 +14,15 @@ namespace {
 
 constexpr int32_t kGlassMillic =
     50'000;  // common practice, no source: warmer water may crack glass
+
+// Which nobody may leave in a vessel (common practice, no source).
+bool IsLye(absl::string_view agent) {
+  const std::string lower = absl::AsciiStrToLower(agent);
+  for (const char* word : {"lye", "caustic", "hydroxide"}) {
+    if (absl::StrContains(lower, word)) return true;
+  }
+  return false;
+}
 
 // sanitise C1 "siphon 1" --with "potassium metabisulfite" --strength 10g/L --minutes 10 --rinsed
 class Sanitise : public ChangeCommand {
@@ -23,7 +34,15 @@ class Sanitise : public ChangeCommand {
       const auto thing = FindGearOrVessel(planner, name);
       if (!thing.ok()) return thing.status();
       sanitised.add_subject_ids(thing->ToBytes());
-      if (absl::StrContains(planner.Find(*thing)->vessel().made_of(), "glass")) glass = name;
+      if (const int64_t volume_ul = planner.moment().VolumeOf(*thing); volume_ul > 0)
+        change.cautions.push_back(
+            absl::StrCat(name, " holds ", FormatVolume(volume_ul),
+                         " by the book: never clean a "
+                         "vessel with wine in it; say when it was empty (--at), or where the wine "
+                         "went"));
+      if (absl::StrContains(absl::AsciiStrToLower(planner.Find(*thing)->vessel().made_of()),
+                            "glass"))
+        glass = name;
     }
     if (!packet_.empty()) {
       const auto packet = planner.Named(v1::Thing::kMaterialLot, packet_);
@@ -36,7 +55,7 @@ class Sanitise : public ChangeCommand {
     sanitised.set_strength(strength_);
     if (absl::Status status = ReadNumbers(sanitised); !status.ok()) return status;
     sanitised.set_rinsed(rinsed_);
-    sanitised.set_rinse_needed(rinse_needed_);
+    sanitised.set_rinse_needed(rinse_needed_ || IsLye(sanitised.agent()));
     Caution(sanitised, glass, change);
     change.Add().mutable_sanitised()->Swap(&sanitised);
     return absl::OkStatus();

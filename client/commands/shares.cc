@@ -20,10 +20,6 @@ using costs::LotShares;
 using costs::MemberShare;
 using costs::SizeShare;
 
-std::string NameOf(const Fold& fold, Handle handle) {
-  return fold.directory().NameOf(handle, fold.sequence());
-}
-
 // contribute "Harrow White" --who "Maud Ferrier" --money 50.00
 // contribute "Harrow White" --who "Colm Adeyemi" --fruit 30kg --worth 45.00
 class Contribute : public ChangeCommand {
@@ -37,9 +33,11 @@ class Contribute : public ChangeCommand {
     if (!member.ok()) return member.status();
     put.set_member_id(member->ToBytes());
     put.set_what(what_);
-    if (absl::Status status = ReadWhat(put); !status.ok()) return status;
+    if (absl::Status status = ReadWhat(planner.fold().directory().settings().currency(), put);
+        !status.ok())
+      return status;
     if (!worth_.empty()) {
-      const auto cents = ParseMoney(worth_);
+      const auto cents = ParseMoney(worth_, planner.fold().directory().settings().currency());
       if (!cents.ok()) return Usage(absl::StrCat("--worth: ", cents.status().message()));
       put.set_worth_cents(*cents);
     }
@@ -63,11 +61,11 @@ class Contribute : public ChangeCommand {
   }
 
  private:
-  absl::Status ReadWhat(v1::Contributed& put) const {
+  absl::Status ReadWhat(const std::string& currency, v1::Contributed& put) const {
     const int said = !money_.empty() + !fruit_.empty() + !work_.empty() + !bottles_.empty();
     if (said != 1) return Usage("what was it? One of --money, --fruit, --work and --bottles");
     if (!money_.empty()) {
-      const auto cents = ParseMoney(money_);
+      const auto cents = ParseMoney(money_, currency);
       if (!cents.ok()) return Usage(absl::StrCat("--money: ", cents.status().message()));
       put.set_kind(v1::CONTRIBUTION_KIND_MONEY);
       put.set_worth_cents(*cents);
@@ -126,8 +124,8 @@ class Shares : public ViewCommand {
     for (const SizeShare& size : shares.sizes) {
       const std::string volume = FormatVolume(size.size_ul);
       headings.push_back(absl::StrCat(">", volume));
-      headings.push_back(absl::StrCat(">taken"));
-      headings.push_back(absl::StrCat(">left"));
+      headings.push_back(">taken");
+      headings.push_back(">left");
     }
     Table table(headings);
     for (size_t i = 0; i < shares.members.size(); ++i) {

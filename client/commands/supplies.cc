@@ -13,11 +13,6 @@
 namespace rundlet::client {
 namespace {
 
-std::string NameOf(const Fold& fold, const std::string& id) {
-  const auto uuid = Uuid::FromBytes(id);
-  return uuid.ok() ? fold.directory().NameOf(fold.interner().Find(*uuid), fold.sequence()) : "";
-}
-
 void AddDelivery(const Fold& fold, const Row& row, const v1::WineReceived& received,
                  Supplies& supplies) {
   int64_t volume_ul = 0;
@@ -27,7 +22,7 @@ void AddDelivery(const Fold& fold, const Row& row, const v1::WineReceived& recei
        .when = {.at_us = row.effective_at_us, .utc_offset_min = row.utc_offset_min},
        .what = std::string(InflowWord(received.kind())),
        .volume_ul = volume_ul,
-       .lot = NameOf(fold, received.lot_id()),
+       .lot = NameOf(fold, HandleOf(fold, received.lot_id())),
        .supplier = received.supplier(),
        .supplier_lot = received.supplier_lot()});
 }
@@ -57,7 +52,7 @@ absl::StatusOr<Supplies> FindSupplies(Cellar& cellar, absl::string_view word) {
     const v1::MaterialLot& packet = fold.directory().Find(handle)->thing.material_lot();
     if (!meant(packet.supplier(), packet.supplier_lot())) continue;
     supplies.packets.push_back({.name = packet.name(),
-                                .material = NameOf(fold, packet.material_id()),
+                                .material = NameOf(fold, HandleOf(fold, packet.material_id())),
                                 .supplier = packet.supplier(),
                                 .supplier_lot = packet.supplier_lot()});
   }

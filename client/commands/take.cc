@@ -13,13 +13,11 @@ class Take : public ChangeCommand {
   absl::Status Make(Planner& planner, Change& change) override {
     const auto account = ParseAccount(reason_, BottleAccounts());
     if (!account.ok()) return account.status();
-    const auto found = FindBottles(planner, run_, from_);
-    if (!found.ok()) return found.status();
-    const auto count = ReadBottleCount(count_, found->in_bin);
-    if (!count.ok()) return count.status();
+    const auto chosen = choice_.Read(planner);
+    if (!chosen.ok()) return chosen.status();
     v1::BottlesTaken& taken = *change.Add().mutable_bottles_taken();
-    *taken.mutable_bottles() = ToBottles(*found, *count);
-    taken.set_from_bin_id(found->bin.ToBytes());
+    *taken.mutable_bottles() = chosen->bottles;
+    taken.set_from_bin_id(chosen->found.bin.ToBytes());
     taken.set_account(*account);
     taken.set_person(person_);
     if (*account == v1::ACCOUNT_SHARE && !person_.empty()) {
@@ -36,19 +34,17 @@ class Take : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("run", run_, "the bottling run; RUN@375mL where there are several sizes")
-        ->required();
-    app.add_option("count", count_, "how many, or all")->required();
+    choice_.Declare(app);
     app.add_option("--reason", reason_,
                    "served, sold, gift, share, donated, sample, breakage, dump, loss")
         ->required();
-    app.add_option("--from", from_, "the bin, where there are several");
     app.add_option("--person", person_, "who got them; of a share: the member");
     app.add_option("--occasion", occasion_, "on what occasion");
   }
 
  private:
-  std::string run_, count_, reason_, from_, person_, occasion_;
+  BottleChoice choice_;
+  std::string reason_, person_, occasion_;
 };
 
 }  // namespace

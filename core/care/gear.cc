@@ -6,6 +6,7 @@
 #include "absl/strings/str_cat.h"
 #include "core/quantity/when.h"
 #include "core/view/log_line.h"
+#include "core/view/names.h"
 
 namespace rundlet::care {
 namespace {
@@ -16,11 +17,6 @@ constexpr int64_t kClocksDifferUs = 60'000'000;  // by which an entry may lie ah
 // Whether an entry has happened by then.
 bool Happened(int64_t effective_at_us, int64_t now_us) {
   return now_us > kOpenEnd - kClocksDifferUs || effective_at_us <= now_us + kClocksDifferUs;
-}
-
-Handle HandleOf(const Fold& fold, const std::string& id) {
-  const auto uuid = Uuid::FromBytes(id);
-  return uuid.ok() ? fold.interner().Find(*uuid) : kNoHandle;
 }
 
 // The records that count, in the order of the entries.

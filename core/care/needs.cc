@@ -47,11 +47,11 @@ class NeedList {
   }
 
   void TakeMaterials() {
-    const auto keep = [this](Handle, const Directory::Known& known) {
+    const auto keep = [this](Handle handle, const Directory::Known& known) {
       const v1::Material& material = known.thing.material();
       if (known.retired || material.keep_base() == 0) return;
-      Need& need = Find(material.name(), DimensionOf(material.dimension())).need;
-      need.keep = material.keep_base();
+      Entry& entry = EntryOf(material.name(), {handle}, DimensionOf(material.dimension()));
+      entry.need.keep = material.keep_base();
     };
     fold_.directory().ForEach(v1::Thing::kMaterial, keep);
   }
@@ -63,8 +63,7 @@ class NeedList {
       const Directory::Known* packet = fold_.directory().Find(info.handle);
       if (packet == nullptr || packet->retired) continue;
       const v1::MaterialLot& lot = packet->thing.material_lot();
-      const auto id = Uuid::FromBytes(lot.material_id());
-      const Handle material = id.ok() ? fold_.interner().Find(*id) : kNoHandle;
+      const Handle material = HandleOf(fold_, lot.material_id());
       const Dimension dimension = DimensionOf(static_cast<v1::Dimension>(info.measure));
       for (auto& [key, entry] : needs_) {
         Need& need = entry.need;
@@ -97,8 +96,11 @@ class NeedList {
 
   Entry& Find(const std::string& word, Dimension dimension) {
     std::vector<Handle> materials = Meant(word);
-    const std::string name =
-        materials.size() == 1 ? fold_.directory().NameOf(materials[0], fold_.sequence()) : word;
+    const std::string name = materials.size() == 1 ? NameOf(fold_, materials[0]) : word;
+    return EntryOf(name, std::move(materials), dimension);
+  }
+
+  Entry& EntryOf(const std::string& name, std::vector<Handle> materials, Dimension dimension) {
     Entry& entry = needs_[Key(absl::AsciiStrToLower(name), dimension)];
     if (entry.need.material.empty()) {
       entry.need.handle = materials.empty() ? kNoHandle : materials[0];
@@ -127,15 +129,16 @@ class NeedList {
 
   void TakeStep(const PlanState& plan, const StepState& step) {
     for (const plans::DoseNow& dose : step.doses) {
-      const bool done =
-          std::find(step.done_in.begin(), step.done_in.end(), dose.vessel) != step.done_in.end();
-      if (done) continue;
       Need& need = Find(dose.material, dose.amount.dimension).need;
       need.wanted += dose.amount.base;
       Mention(plan, step, need);
     }
     for (const v1::StepDose& dose : step.step.doses()) {
-      if (dose.base() != 0) continue;
+      const auto is_open = [&](const plans::DoseAsNeeded& open) {
+        return open.material == dose.material();
+      };
+      if (dose.base() != 0 || (!plan.vessels.empty() && absl::c_none_of(step.as_needed, is_open)))
+        continue;
       Need& need = Find(dose.material(), KeptIn(dose.material())).need;
       need.unmeasured = true;
       Mention(plan, step, need);

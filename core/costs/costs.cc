@@ -7,6 +7,7 @@
 #include "core/costs/sinks.h"
 #include "core/quantity/apportion.h"
 #include "core/quantity/rounding.h"
+#include "core/view/names.h"
 
 namespace rundlet::costs {
 namespace {
@@ -34,22 +35,18 @@ class CostMaker {
   }
 
  private:
-  Handle HandleOf(const std::string& id) const {
-    const auto uuid = Uuid::FromBytes(id);
-    return uuid.ok() ? fold_.interner().Find(*uuid) : kNoHandle;
-  }
-
   void MakePlaces() {
-    std::map<std::tuple<bool, std::string, Handle>, std::vector<size_t>> by_name;
+    std::map<std::tuple<bool, std::string, Uuid>, std::vector<size_t>> by_name;
     for (size_t i = 0; i < sinks_.size(); ++i) {
       const Sink& sink = sinks_[i];
-      by_name[{sink.glass, fold_.directory().NameOf(sink.place, fold_.sequence()), sink.place}]
+      by_name[{sink.glass, fold_.directory().NameOf(sink.place, fold_.sequence()),
+               fold_.interner().id(sink.place)}]
           .push_back(i);
     }
     place_of_.resize(sinks_.size());
     for (const auto& [key, sinks] : by_name) {
       CostPlace& place = book_.places.emplace_back();
-      place.place = std::get<Handle>(key);
+      place.place = sinks_[sinks.front()].place;
       place.glass = std::get<bool>(key);
       for (const size_t i : sinks) {
         place_of_[i] = book_.places.size() - 1;
@@ -129,7 +126,7 @@ class CostMaker {
     const ParcelId origin = fold_.FirstParcelAt(position);
     ShareOut({.kind = CostKind::kWine,
               .row = row,
-              .what = HandleOf(received.lot_id()),
+              .what = HandleOf(fold_, received.lot_id()),
               .cents = received.cost_cents()},
              received.cost_cents(), [&](const Sink& sink) {
                const auto share = parcels.empty() ? sink.origins.end() : sink.origins.find(origin);
@@ -138,7 +135,7 @@ class CostMaker {
   }
 
   void TakePacket(RowId row, const v1::MaterialReceived& received) {
-    const Handle packet = HandleOf(received.material_lot_id());
+    const Handle packet = HandleOf(fold_, received.material_lot_id());
     const CommodityInfo info{CommodityInfo::Kind::kMaterial, packet, received.amount().dimension()};
     const auto& infos = fold_.commodities().infos();
     const auto found = std::find(infos.begin(), infos.end(), info);
@@ -157,7 +154,7 @@ class CostMaker {
   }
 
   void TakeCost(RowId row, const v1::CostEntered& entered) {
-    const Handle lot = HandleOf(entered.lot_id());
+    const Handle lot = HandleOf(fold_, entered.lot_id());
     const bool cellar = entered.lot_id().empty();
     ShareOut({.kind = cellar ? CostKind::kCellar : CostKind::kLot,
               .row = row,
@@ -165,8 +162,19 @@ class CostMaker {
               .cents = entered.cents(),
               .excise = entered.excise(),
               .text = entered.what()},
-             entered.cents(),
-             [&](const Sink& sink) { return cellar || sink.lot == lot ? sink.volume_ul : 0; });
+             entered.cents(), [&](const Sink& sink) {
+               return cellar || sink.lot == lot ? sink.volume_ul : CameAs(lot, sink);
+             });
+  }
+
+  // How much of a sink was delivered as a lot, whatever it became part of.
+  int64_t CameAs(Handle lot, const Sink& sink) const {
+    int64_t volume_ul = 0;
+    for (const auto& [origin, share_ul] : sink.origins) {
+      const Parcel& parcel = fold_.state().parcels()[origin];
+      if (parcel.origin == v1::ACCOUNT_SOURCE && parcel.lot == lot) volume_ul += share_ul;
+    }
+    return volume_ul;
   }
 
   const Fold& fold_;

@@ -15,8 +15,8 @@ namespace rundlet::costs {
 // - A delivery of juice, must or wine: by how much of it is where, through any blends.
 // - A packet: what was used of it, by its part of the whole delivery; shared out by how much of it
 //   is in which wine. Packaging is the bottles' own. What is still in stock cost, but no wine.
-// - A cost of a lot (gear, freight, excise): by volume over what is of that lot. A cost of the
-//   whole cellar: by volume over all.
+// - A cost of a lot (gear, freight, excise): by volume over what is of that lot, and what of its
+//   deliveries went into other lots. A cost of the whole cellar: by volume over all.
 // What was lost, tasted or sold from the cask is borne by what is left. Where nothing is left, the
 // cost is "spent".
 enum class CostKind { kWine, kMaterial, kLot, kCellar };

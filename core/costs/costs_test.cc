@@ -98,6 +98,20 @@ TEST_F(CostsTest, CostsThatWereEntered) {
   EXPECT_EQ(CentsAt(book, "C2"), 67 + 50);
 }
 
+// 6 L of Elder went into a vessel of Riesling and 4 L into another: Elder's 1.00 is shared by
+// where its wine is, 0.60 and 0.40, though no vessel is called by it any more.
+TEST_F(CostsTest, ACostOfALotFollowsItsWine) {
+  Receive("Riesling", "C1", 10, 0);
+  Receive("Elder", "C2", 10, 0);
+  Do(phone_.Rack({Draw("C2", 6 * kLitre)}, {FillRest("C1")}));
+  Receive("Riesling", "C3", 10, 0);
+  Do(phone_.Rack({DrawAll("C2")}, {FillRest("C3")}));
+  Enter(100, "Elder");
+  const CostBook book = Checked();
+  EXPECT_EQ(CentsAt(book, "C1"), 60);
+  EXPECT_EQ(CentsAt(book, "C3"), 40);
+}
+
 // Bottles that were emptied again carry nothing: 6 of 12 go back.
 TEST_F(CostsTest, EmptiedBottlesGiveTheirCostBack) {
   Receive("Riesling", "C1", 9, 1200);

@@ -55,10 +55,28 @@ TEST_F(SharesTest, WholeBottlesByWorth) {
   EXPECT_EQ(shares.members[0].fruit_ug, 30'000 * kGram) << "Colm, by name";
   EXPECT_EQ(shares.members[2].work_min, 90);
   ASSERT_THAT(shares.sizes, SizeIs(1));
-  EXPECT_EQ(shares.sizes[0].filled, 23);
+  EXPECT_EQ(shares.sizes[0].to_share, 23);
   // Colm 4.6, Isolde 11.5, Maud 6.9: the largest remainders are Maud's and Colm's.
   EXPECT_THAT(shares.sizes[0].entitled, ElementsAre(5, 11, 7));
   EXPECT_THAT(shares.sizes[0].taken, ElementsAre(4, 0, 0));
+}
+
+// Eight are broken before anything is taken: 15 of 3 and 1 parts, 11.25 and 3.75. Who put nothing
+// in may have taken one all the same.
+TEST_F(SharesTest, WhatIsGoneIsBorneByAll) {
+  Put("Maud", v1::CONTRIBUTION_KIND_MONEY, 3000);
+  Put("Colm", v1::CONTRIBUTION_KIND_MONEY, 1000);
+  Do(phone_.Bottle("Spring run", {DrawAll("C1")}, {Group("Rack A", 23)},
+                   {OutRest(v1::ACCOUNT_LOSS)}));
+  Do(phone_.Write(draft::BottlesTaken(BottlesOf("Spring run", 8), "Rack A", v1::ACCOUNT_BREAKAGE)));
+  v1::Entry take = draft::BottlesTaken(BottlesOf("Spring run", 1), "Rack A", v1::ACCOUNT_SHARE);
+  take.mutable_bottles_taken()->set_member_id(IdOf("Isolde").ToBytes());
+  Do(phone_.Write(take));
+  const LotShares shares = Shares();
+  ASSERT_THAT(shares.sizes, SizeIs(1));
+  EXPECT_EQ(shares.sizes[0].to_share, 15);
+  EXPECT_THAT(shares.sizes[0].entitled, ElementsAre(4, 0, 11)) << "Colm, Isolde, Maud";
+  EXPECT_THAT(shares.sizes[0].taken, ElementsAre(0, 1, 0));
 }
 
 TEST_F(SharesTest, AVoidContributionCountsNoLonger) {

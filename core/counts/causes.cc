@@ -3,6 +3,7 @@
 #include <cstdlib>
 
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_replace.h"
 #include "core/counts/differences.h"
 #include "core/counts/occasion.h"
 #include "core/quantity/format.h"
@@ -16,8 +17,9 @@ constexpr int64_t kAroundUs = int64_t{36} * 3600 * 1'000'000;  // a day and a ha
 
 class CauseFinder {
  public:
-  CauseFinder(const Fold& fold, const Difference& difference, const std::vector<Difference>& all)
-      : fold_(fold), d_(difference), all_(all) {}
+  CauseFinder(const Fold& fold, const Difference& difference, const std::vector<Difference>& all,
+              const std::vector<Occasion>& occasions)
+      : fold_(fold), d_(difference), all_(all), occasions_(occasions) {}
 
   std::vector<Cause> Find() {
     if (IsBottles(d_)) {
@@ -29,8 +31,7 @@ class CauseFinder {
     if (IsBottles(d_)) OpenOccasions();
     if (d_.kind == Difference::Kind::kVessel && d_.off() < 0) {
       Say("wine is lost through wood and airlocks all the time",
-          absl::StrCat("rundlet gauge ", Quote(Name(d_.place)), " ", Amount(d_.counted),
-                       " --cause evaporation"));
+          {"rundlet", "gauge", Name(d_.place), Volume(d_.counted), "--cause", "evaporation"});
     }
     return std::move(causes_);
   }
@@ -42,15 +43,14 @@ class CauseFinder {
   std::string Name(Handle handle) const {
     return fold_.directory().NameOf(handle, fold_.sequence());
   }
-  static std::string Quote(const std::string& word) {
-    return word.find(' ') == std::string::npos ? word : absl::StrCat("\"", word, "\"");
-  }
-  std::string Amount(int64_t ul) const { return absl::StrCat("\"", FormatVolumeExact(ul), "\""); }
   std::string Run(const Difference& d) const {
     const CommodityInfo& info = fold_.commodities().info(d.commodity);
-    return Quote(absl::StrCat(Name(info.handle), "@", FormatVolume(info.measure)));
+    return absl::StrCat(Name(info.handle), "@", Volume(info.measure));
   }
-  void Say(std::string text, std::string command = "") {
+  static std::string Volume(int64_t volume_ul) {
+    return absl::StrReplaceAll(FormatVolumeExact(volume_ul), {{" ", ""}});
+  }
+  void Say(std::string text, std::vector<std::string> command) {
     causes_.push_back({std::move(text), std::move(command)});
   }
 
@@ -64,8 +64,8 @@ class CauseFinder {
       const Difference& to = d_.off() < 0 ? other : d_;
       Say(absl::StrCat("a move that was not written down: ", moved, " from ", Name(from.place),
                        " to ", Name(to.place)),
-          absl::StrCat("rundlet move ", Run(d_), " ", moved, " --from ", Quote(Name(from.place)),
-                       " --to ", Quote(Name(to.place)), " --at \"before the count\""));
+          {"rundlet", "move", Run(d_), absl::StrCat(moved), "--from", Name(from.place), "--to",
+           Name(to.place), "--at", "TIME"});
     }
   }
 
@@ -77,7 +77,7 @@ class CauseFinder {
       Say(absl::StrCat(std::min(std::abs(other.off()), std::abs(d_.off())),
                        " counted, taken or put as ", WhatText(fold_, d_.off() > 0 ? d_ : other),
                        " that were ", WhatText(fold_, d_.off() > 0 ? other : d_)),
-          absl::StrCat("rundlet log ", Quote(Name(d_.place))));
+          {"rundlet", "log", Name(d_.place)});
     }
   }
 
@@ -97,7 +97,7 @@ class CauseFinder {
       const Row& row = fold_.sequence().row(held.row);
       if (!Concerns(fold_.sequence().lines(row))) continue;
       Say(absl::StrCat("an entry that is held: ", ShortId(row.id), ", ", HeldEvidence(fold_, held)),
-          "rundlet held");
+          {"rundlet", "held"});
     }
   }
 
@@ -126,18 +126,18 @@ class CauseFinder {
                 FormatWhen({.at_us = row.effective_at_us, .utc_offset_min = row.utc_offset_min}),
                 after ? " may have happened before the count"
                       : " may have happened after the count, or twice on paper"),
-            absl::StrCat("rundlet amend ", ShortId(row.id), " --at TIME -- COMMAND"));
+            {"rundlet", "amend", ShortId(row.id), "--at", "TIME", "--", "COMMAND"});
       }
     }
   }
 
   void OpenOccasions() {
-    for (const Occasion& occasion : Occasions(fold_)) {
+    for (const Occasion& occasion : occasions_) {
       if (occasion.closed != kNone || occasion.bin == d_.place) continue;
       for (const OccasionLine& line : occasion.lines) {
         if (line.commodity != d_.commodity || line.left == 0) continue;
         Say(absl::StrCat(line.left, " are at ", Name(occasion.bin), ", which is not closed"),
-            absl::StrCat("rundlet occasion close ", Quote(Name(occasion.bin))));
+            {"rundlet", "occasion", "close", Name(occasion.bin)});
       }
     }
   }
@@ -145,14 +145,16 @@ class CauseFinder {
   const Fold& fold_;
   const Difference& d_;
   const std::vector<Difference>& all_;
+  const std::vector<Occasion>& occasions_;
   std::vector<Cause> causes_;
 };
 
 }  // namespace
 
 std::vector<Cause> LikelyCauses(const Fold& fold, const Difference& difference,
-                                const std::vector<Difference>& all) {
-  return CauseFinder(fold, difference, all).Find();
+                                const std::vector<Difference>& all,
+                                const std::vector<Occasion>& occasions) {
+  return CauseFinder(fold, difference, all, occasions).Find();
 }
 
 }  // namespace rundlet::counts

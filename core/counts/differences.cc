@@ -9,15 +9,12 @@
 #include "core/counts/occasion.h"
 #include "core/quantity/format.h"
 #include "core/view/log_line.h"
+#include "core/view/names.h"
 
 namespace rundlet::counts {
 namespace {
 
 using Kind = Difference::Kind;
-
-std::string NameOf(const Fold& fold, Handle handle) {
-  return fold.directory().NameOf(handle, fold.sequence());
-}
 
 Kind KindOf(const Fold& fold, const Fact& fact) {
   switch (fact.type) {
@@ -60,7 +57,8 @@ std::vector<Difference> OpenDifferences(const Fold& fold) {
   std::map<Handle, size_t> gauged;  // the position of the last gauging that the book followed
   for (size_t i = 0; i < fold.sequence().size(); ++i) {
     const Row& row = fold.sequence().row(fold.sequence().at(i));
-    if (row.kind == ActKind::kGauge && row.standing == Row::Standing::kCounts)
+    if (row.kind == ActKind::kGauge && row.standing == Row::Standing::kCounts &&
+        fold.HeldAt(i) == nullptr)
       gauged[fold.sequence().lines(row)[0].handle] = i;
   }
   std::vector<Difference> open;
@@ -96,7 +94,9 @@ std::vector<Difference> OpenDifferences(const Fold& fold) {
   }
   std::sort(open.begin(), open.end(), [&](const Difference& a, const Difference& b) {
     const auto key = [&](const Difference& d) {
-      return std::make_tuple(d.kind, NameOf(fold, d.place), WhatText(fold, d));
+      return std::make_tuple(d.kind, NameOf(fold, d.place), WhatText(fold, d),
+                             fold.interner().id(d.place),
+                             fold.interner().id(fold.commodities().info(d.commodity).handle));
     };
     return key(a) < key(b);
   });

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "core/counts/occasion.h"
 #include "core/fold/fold.h"
 
 namespace rundlet::counts {
@@ -40,10 +41,13 @@ std::string OffText(const Fold& fold, const Difference& difference);
 // the count and moved as many, an occasion that is not closed. None of them is certain.
 struct Cause {
   std::string text;
-  std::string command;  // what writes it down, with capitals for what a person must fill in
+  // The command that writes it down, word by word, with capitals for what a person must fill in.
+  std::vector<std::string> command;
 };
+// `all` and `occasions` are those of the fold.
 std::vector<Cause> LikelyCauses(const Fold& fold, const Difference& difference,
-                                const std::vector<Difference>& all);
+                                const std::vector<Difference>& all,
+                                const std::vector<Occasion>& occasions);
 
 }  // namespace rundlet::counts
 

@@ -40,7 +40,8 @@ class DifferencesTest : public CellarTest {
   std::vector<std::string> Causes(size_t which = 0) {
     const std::vector<Difference> all = OpenDifferences(fold_);
     std::vector<std::string> texts;
-    for (const Cause& cause : LikelyCauses(fold_, all[which], all)) texts.push_back(cause.text);
+    for (const Cause& cause : LikelyCauses(fold_, all[which], all, Occasions(fold_)))
+      texts.push_back(cause.text);
     return texts;
   }
 

@@ -24,8 +24,8 @@ class SheetReader {
   absl::StatusOr<Sheet> Read(string_view text) {
     for (string_view line : absl::StrSplit(text, '\n')) {
       ++number_;
-      line = absl::StripAsciiWhitespace(line.substr(0, line.find('#')));
-      if (line.empty()) continue;
+      line = absl::StripAsciiWhitespace(line);
+      if (line.empty() || line[0] == '#') continue;
       if (absl::Status status = ReadLine(line); !status.ok()) return status;
     }
     std::erase_if(sheet_.bins, [](const SheetBin& bin) { return bin.lines.empty(); });
@@ -64,7 +64,9 @@ class SheetReader {
       return Wrong(absl::StrCat(Quoted(line), " says no number: write RUN@750mL = 8"));
     if (sheet_.bins.empty()) return Wrong("in which bin? Write a line bin: NAME before it");
     const std::string run(absl::StripAsciiWhitespace(line.substr(0, equals)));
-    const string_view value = absl::StripAsciiWhitespace(line.substr(equals + 1));
+    // A name may hold a "#"; behind the number it begins a remark.
+    const string_view behind = line.substr(equals + 1);
+    const string_view value = absl::StripAsciiWhitespace(behind.substr(0, behind.find('#')));
     if (run.empty()) return Wrong("bottles of which run? Write RUN@750mL = 8");
     if (!runs_.insert(absl::AsciiStrToLower(run)).second)
       return Wrong(absl::StrCat(Quoted(run), " is counted twice in this bin: add the numbers up"));

@@ -19,7 +19,8 @@ namespace rundlet::counts {
 //   Harrow White 1@750mL = 8
 //   Harrow White 1@375mL =
 //
-// "#" begins a comment. A line without a number was not counted; 0 is a count.
+// A line that begins with "#" is a comment, and so is what stands behind a number from "#" on. A
+// line without a number was not counted; 0 is a count.
 struct SheetLine {
   int number = 0;   // of the line in the text, from 1
   std::string run;  // "Harrow White 1@750mL"

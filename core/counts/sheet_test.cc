@@ -25,6 +25,14 @@ TEST(SheetTest, WhatWasCountedAndWhatWasNot) {
   EXPECT_EQ(sheet->bins[1].lines[0].bottles, 0) << "none is a count";
 }
 
+TEST(SheetTest, NamesMayHoldANumberSign) {
+  const auto sheet = ReadSheet("bin: Rack #2\nCuvee #1@750mL = 4 # counted twice\n");
+  ASSERT_TRUE(sheet.ok()) << sheet.status();
+  EXPECT_EQ(sheet->bins[0].bin, "Rack #2");
+  EXPECT_EQ(sheet->bins[0].lines[0].run, "Cuvee #1@750mL");
+  EXPECT_EQ(sheet->bins[0].lines[0].bottles, 4);
+}
+
 TEST(SheetTest, WhatIsWrongIsNamedByItsLine) {
   const auto why = [](const char* text) { return std::string(ReadSheet(text).status().message()); };
   EXPECT_THAT(why("Spring run = 3\n"), HasSubstr("line 1: in which bin?"));

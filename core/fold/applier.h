@@ -59,7 +59,13 @@ class Applier {
   void DrawAll();
   // Adds `part_` to the pool as the next draw.
   void Pool(Place from, ParcelId parcel);
-  // Wine of a run, as much of each of its sessions as their sizes say, into the pool.
+  // A bottling session of a run, and how much of its wine is still in glass.
+  struct Session {
+    ParcelId parcel = kNone;
+    int64_t left_ul = 0;
+  };
+  std::vector<Session> SessionsOf(Handle bottling) const;
+  // Wine of a run, as much of each of its sessions as they have left in proportion, into the pool.
   void DrawRun(Handle bottling, int64_t volume_ul);
   void GiveOut(absl::Span<const Line> lines, int64_t rest_ul, int64_t unsaid_loss_ul);
   void PutIntoGlass(const Line& line, ParcelId run);

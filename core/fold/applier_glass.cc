@@ -1,5 +1,6 @@
 // Wine into bottles, and out of them again.
 #include <algorithm>
+#include <vector>
 
 #include "core/entry/limits.h"
 #include "core/fold/applier.h"
@@ -33,30 +34,45 @@ void Applier::PutIntoGlass(const Line& line, ParcelId run) {
   Deposit(Place::Bin(line.handle), line.other, line.amount);
 }
 
+std::vector<Applier::Session> Applier::SessionsOf(Handle bottling) const {
+  std::vector<Session> sessions;
+  for (ParcelId id = 0; id < state_.parcels().size(); ++id) {
+    // What was found in its bottles beyond their size arose there too, and is no session.
+    const Parcel& parcel = state_.parcels()[id];
+    if (parcel.place == bottling && parcel.origin == 0)
+      sessions.push_back({.parcel = id, .left_ul = parcel.volume_ul});
+  }
+  for (size_t i = 0; i < state_.movements().size(); ++i) {
+    const Movement& m = state_.movements()[i];
+    if (m.commodity != kWine || m.from != Place::Outside(v1::ACCOUNT_GLASS)) continue;
+    for (Session& session : sessions) {
+      if (session.parcel == m.from_parcel) session.left_ul -= m.amount;
+    }
+  }
+  return sessions;
+}
+
 void Applier::DrawRun(Handle bottling, int64_t volume_ul) {
   pool_.Clear();
   source_parcels_.clear();
   source_places_.clear();
+  main_lot_ = kNoHandle;
   main_facts_ = kNone;  // what was measured before the bottles lay is not said of it now
+  const std::vector<Session> sessions = SessionsOf(bottling);
   int64_t run_ul = 0;
-  std::vector<ParcelId> sessions;
-  for (ParcelId id = 0; id < state_.parcels().size(); ++id) {
-    // What was found in its bottles beyond their size arose there too, and is no session.
-    if (state_.parcels()[id].place != bottling || state_.parcels()[id].origin != 0) continue;
-    sessions.push_back(id);
-    run_ul += state_.parcels()[id].volume_ul;
-  }
+  for (const Session& session : sessions) run_ul += session.left_ul;
   int64_t left_ul = std::min(volume_ul, run_ul);
-  for (const ParcelId id : sessions) {
-    const Parcel parcel = state_.parcels()[id];
+  for (const Session& session : sessions) {
+    if (session.left_ul == 0) continue;
+    const Parcel parcel = state_.parcels()[session.parcel];
     main_lot_ = parcel.lot;
-    const int64_t take_ul = Scale(left_ul, parcel.volume_ul, run_ul).whole;
-    run_ul -= parcel.volume_ul;
+    const int64_t take_ul = Scale(left_ul, session.left_ul, run_ul).whole;
+    run_ul -= session.left_ul;
     left_ul -= take_ul;
     if (take_ul == 0) continue;
     Load(parcel, left_);
     Pour(left_, take_ul, part_);
-    Pool(Place::Outside(v1::ACCOUNT_GLASS), id);
+    Pool(Place::Outside(v1::ACCOUNT_GLASS), session.parcel);
   }
 }
 
@@ -73,6 +89,10 @@ void Applier::EmptyBottles(absl::Span<const Line> lines) {
     given_ul += line.whole ? 0 : line.amount;
   }
   DrawRun(bottling, bottles.extra);
+  if (pool_.volume_ul == 0) {  // bottles that a count found, and no wine that went into them
+    HoldFor(v1::HELD_REASON_NOT_ENOUGH_WINE, bottling, bottles.extra, 0);
+    return;
+  }
   // Bottles hold about what is printed on them; what is measured on arrival is believed.
   const int64_t more_ul = std::max<int64_t>(0, given_ul - pool_.volume_ul);
   if (more_ul > state_.tolerance().For(pool_.volume_ul)) {

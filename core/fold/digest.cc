@@ -147,6 +147,10 @@ void WriteBalances(const Fold& fold, Canon& canon) {
   }
   std::sort(balances.begin(), balances.end(), [&](const Balance& a, const Balance& b) {
     if (a.place.kind() != b.place.kind()) return a.place.kind() < b.place.kind();
+    if (a.place.kind() == Place::Kind::kOutside) {  // an account, not a thing
+      return a.place.account() != b.place.account() ? a.place.account() < b.place.account()
+                                                    : canon.WhatBefore(a.commodity, b.commodity);
+    }
     const Uuid& x = fold.interner().id(a.place.handle());
     const Uuid& y = fold.interner().id(b.place.handle());
     return x != y ? x < y : canon.WhatBefore(a.commodity, b.commodity);

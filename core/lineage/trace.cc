@@ -313,7 +313,7 @@ void Tracer::AddBottlingEnd(Handle bottling, int64_t amount) {
   for (const Balance& balance : state_.balances()) {
     const CommodityInfo& info = fold_.commodities().info(balance.commodity);
     if (info.kind != CommodityInfo::Kind::kBottles || info.handle != bottling ||
-        balance.amount == 0)
+        balance.amount == 0 || balance.place.kind() == Place::Kind::kOutside)
       continue;
     where.push_back(absl::StrCat(balance.amount, " x ",
                                  FormatAmountOf(v1::DIMENSION_VOLUME, info.measure), " in ",

@@ -71,11 +71,15 @@ class StateMaker {
     state.due_at_us = from_us + (step.step->after_hours() + step.shift_hours) * kHourUs;
     state.blocks = InOrder(BlocksOf(*step.step, walk_.readings(work.lot), Holding(plan)), plan);
     for (const Handle vessel : plan.vessels) {
-      for (const v1::StepDose& dose : step.step->doses()) {
+      const auto begun = step.progress.find(vessel);
+      for (int i = 0; i < step.step->doses_size(); ++i) {
+        if (begun != step.progress.end() && begun->second.contains(i)) continue;
+        const v1::StepDose& dose = step.step->doses(i);
+        if (dose.base() == 0) state.as_needed.push_back({vessel, dose.material()});
         if (const auto amount = DoseFor(dose, fold_.state().holding(vessel).volume_ul))
           state.doses.push_back({vessel, dose.material(), *amount});
       }
-      if (step.progress.contains(vessel)) state.done_in.push_back(vessel);
+      if (begun != step.progress.end()) state.done_in.push_back(vessel);
     }
     if (!work.DueAt(step, plan.started_at_us).has_value()) {
       state.status = StepStatus::kLater;

@@ -45,6 +45,11 @@ struct DoseNow {
   Amount amount;
 };
 
+struct DoseAsNeeded {
+  Handle vessel = kNoHandle;
+  std::string material;
+};
+
 struct StepState {
   v1::PlanStep step;
   StepStatus status = StepStatus::kLater;
@@ -58,8 +63,11 @@ struct StepState {
   int64_t due_at_us = 0;
   int64_t due_since_us = 0;       // kDue: when its time had come and its gates were open
   std::vector<GateBlock> blocks;  // what is closed now, also while it waits
-  std::vector<DoseNow> doses;     // for what the vessels hold now, by vessel
-  std::vector<Handle> done_in;    // vessels in which it is done already, where others are left
+  // Additions that are still to be made, by vessel: for what they hold now; and those of which the
+  // day decides how much.
+  std::vector<DoseNow> doses;
+  std::vector<DoseAsNeeded> as_needed;
+  std::vector<Handle> done_in;  // vessels in which it is done or begun, where others are left
 };
 
 struct PlanState {

@@ -3,6 +3,7 @@
 #include <optional>
 
 #include "absl/strings/ascii.h"
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "core/quantity/number.h"
 #include "core/quantity/rounding.h"
@@ -20,13 +21,18 @@ absl::Status NoMoney(absl::string_view text) {
 
 }  // namespace
 
-absl::StatusOr<int64_t> ParseMoney(absl::string_view text) {
+absl::StatusOr<int64_t> ParseMoney(absl::string_view text, absl::string_view currency) {
   const std::string tidy = Tidy(text);
   absl::string_view rest = tidy;
   const absl::StatusOr<Number> number = TakeNumber(&rest);
   if (!number.ok()) return NoMoney(text);
   for (const char letter : rest) {
     if (!absl::ascii_isalpha(static_cast<unsigned char>(letter))) return NoMoney(text);
+  }
+  if (!rest.empty() && !currency.empty() && !absl::EqualsIgnoreCase(rest, currency)) {
+    return absl::InvalidArgumentError(absl::StrCat(Quoted(text), " is not in ", currency,
+                                                   ", the cellar's currency: write what it came to "
+                                                   "in that"));
   }
   if (number->ambiguous_comma) {
     return absl::InvalidArgumentError(absl::StrCat(

@@ -11,9 +11,10 @@ namespace rundlet {
 
 // Money is kept in hundredths of the cellar's currency, whatever that is.
 
-// Reads "12", "12.5" or "12.50" as cents; a currency behind it is passed over. InvalidArgument says
-// what to write instead; fractions of a cent are refused.
-absl::StatusOr<int64_t> ParseMoney(absl::string_view text);
+// Reads "12", "12.5" or "12.50" as cents, also with the cellar's currency behind it; "" is a cellar
+// that has none. InvalidArgument says what to write instead: for another currency, which is not
+// converted, and for fractions of a cent.
+absl::StatusOr<int64_t> ParseMoney(absl::string_view text, absl::string_view currency);
 
 // "12.50 EUR"; without a currency "12.50".
 std::string FormatMoney(int64_t cents, absl::string_view currency);

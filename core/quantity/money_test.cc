@@ -14,15 +14,16 @@ TEST(MoneyTest, ReadsWhatPeopleWrite) {
                                     {"12,50", 1250},
                                     {"0.01", 1},
                                     {"0", 0}}) {
-    const auto read = ParseMoney(text);
+    const auto read = ParseMoney(text, "EUR");
     ASSERT_TRUE(read.ok()) << text << ": " << read.status();
     EXPECT_EQ(*read, cents) << text;
   }
 }
 
 TEST(MoneyTest, RefusesWhatIsNoSum) {
-  for (const char* text : {"", "EUR", "-1", "0.005", "1,500", "12 %", "99999999999999999999"}) {
-    EXPECT_FALSE(ParseMoney(text).ok()) << text;
+  for (const char* text :
+       {"", "EUR", "-1", "36 USD", "0.005", "1,500", "12 %", "99999999999999999999"}) {
+    EXPECT_FALSE(ParseMoney(text, "EUR").ok()) << text;
   }
 }
 

@@ -73,7 +73,7 @@ class Teller {
 
   // Worked out when the first bottling is met: it costs a pass over everything.
   std::string ReadingsAt(Handle run, RowId row) {
-    if (!wines_.has_value()) wines_.emplace(fold_);
+    if (!wines_.has_value()) wines_.emplace(fold_, rules::Reach::kAll);
     const std::vector<rules::Wine> wines = wines_->OfBottling(run);
     std::vector<std::string> words;
     for (const rules::Wine& wine : wines) {

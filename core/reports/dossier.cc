@@ -90,7 +90,7 @@ class Dossier {
   }
 
   void TellFindings(int64_t now_us) {
-    const rules::Inspector inspector(fold_, now_us);
+    const rules::Inspector inspector(fold_, now_us, rules::Reach::kAll);
     std::vector<rules::Finding> findings = inspector.Of(lot_);
     if (findings.empty()) Row("finding", "none by what is known");
     for (const rules::Finding& finding : findings) {

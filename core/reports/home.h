@@ -14,9 +14,10 @@ namespace rundlet::reports {
 // home.
 //
 // Made is the juice, must, fruit and concentrate that a member of the household wrote in as
-// received, and the volume that their additions brought, before any lees and losses: the figure is
-// never too small. Bulk wine was made by somebody else, and lots made for sale are not made at
-// home: both are left out. Members of whom no household is said are one household together.
+// received, and the volume that their additions brought, before any lees and losses. What was
+// found beyond the book (gains) is not counted. Bulk wine was made by somebody else, and lots made
+// for sale are not made at home: both are left out. Members of whom no household is said are one
+// household together.
 //
 // `entry_of` reads an entry that received wine; its errors are returned.
 absl::Status TellHome(const Fold& fold, const Period& year,

@@ -60,8 +60,8 @@ std::vector<Line> LinesAt(const Fold& fold, int64_t before_us) {
     if (amount != 0) lines.push_back(LineOfBalance(fold, key.first, key.second, amount));
   }
   std::sort(lines.begin(), lines.end(), [](const Line& a, const Line& b) {
-    return std::tie(a.rank, a.place, a.what, a.content.base, a.amount.base) <
-           std::tie(b.rank, b.place, b.what, b.content.base, b.amount.base);
+    return std::tie(a.rank, a.place, a.what, a.lot, a.code, a.content.base, a.amount.base) <
+           std::tie(b.rank, b.place, b.what, b.lot, b.code, b.content.base, b.amount.base);
   });
   return lines;
 }

@@ -3,12 +3,14 @@
 #include <algorithm>
 #include <map>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
+#include "absl/strings/str_split.h"
 #include "core/oenology/answer.h"
 #include "core/oenology/energy.h"
 #include "core/quantity/format.h"
@@ -26,13 +28,27 @@ namespace {
 
 constexpr char kMissing[] = "not known";
 constexpr char kSulfiteRule[] = "so2-statement";
+constexpr int64_t kCommonStatement = 10'000'000;  // 10 mg/L of total SO2, in millionths
+
+// What a material's allergens are beside sulfites, which have a row of their own.
+std::string BesideSulfites(absl::string_view allergens) {
+  std::vector<absl::string_view> others;
+  for (absl::string_view part : absl::StrSplit(allergens, absl::ByAnyChar(",;"))) {
+    part = absl::StripAsciiWhitespace(part);
+    const std::string lower = absl::AsciiStrToLower(part);
+    if (!part.empty() && !absl::StrContains(lower, "sulfit") &&
+        !absl::StrContains(lower, "sulphit"))
+      others.push_back(part);
+  }
+  return absl::StrJoin(others, ", ");
+}
 
 // All wines that went into a run, as one.
 class Label {
  public:
   Label(const Fold& fold, Handle run, int64_t now_us, Sink& sink)
       : fold_(fold), run_(run), now_us_(now_us), sink_(sink) {
-    const rules::WineIndex index(fold);
+    const rules::WineIndex index(fold, rules::Reach::kFew);
     wines_ = index.OfBottling(run);
     Handle lot = wines_.empty() ? kNoHandle : wines_.front().lot;
     if (lot == kNoHandle) lot = LotOfBottling(fold, run);
@@ -101,7 +117,8 @@ class Label {
   void TellSulfites() {
     bool owed = false;
     std::vector<std::string> told;
-    for (const rules::Finding& finding : rules::FindingsFor(fold_, run_, now_us_)) {
+    const rules::Inspector inspector(fold_, now_us_, rules::Reach::kFew);
+    for (const rules::Finding& finding : inspector.Of(run_)) {
       if (finding.rule_id != kSulfiteRule ||
           std::find(told.begin(), told.end(), finding.text) != told.end())
         continue;
@@ -110,21 +127,32 @@ class Label {
       Row("sulfites", "contains sulfites", finding.text, finding.source);
     }
     if (owed) return;
-    Row("sulfites", "none owed by what is known",
-        Latest(v1::READING_KIND_TOTAL_SO2) == nullptr && !AnyDoses()
-            ? "no total SO2 was measured and no sulfite was added; yeast makes some: measure it"
-            : "what was measured or added lies below 10 mg/L");
+    const rules::WineEvent* total = Latest(v1::READING_KIND_TOTAL_SO2);
+    if (total == nullptr) {
+      Row("sulfites", kMissing,
+          "nothing that was added asks for a statement by a rule known here, but no total SO2 was "
+          "measured, and yeast makes some of its own: measure it");
+    } else if (total->value < kCommonStatement) {
+      Row("sulfites", "none owed by what is known",
+          absl::StrCat("measured ", ReadingText(*total), "; statements are owed from 10 mg/L"));
+    } else {
+      Row("sulfites", kMissing,
+          absl::StrCat("measured ", ReadingText(*total),
+                       "; no rule of the jurisdictions that are set is known here, and most ask "
+                       "for \"contains sulfites\" from 10 mg/L"));
+    }
   }
 
   void TellAllergens() {
     bool any = false;
-    for (const auto& [handle, amount] : Doses()) {
-      const v1::Material* material = FindMaterial(fold_, handle.first);
-      if (material == nullptr || material->allergens().empty()) continue;
-      if (absl::StrContains(absl::AsciiStrToLower(material->allergens()), "sulfit")) continue;
+    for (const Dose& dose : Doses()) {
+      const v1::Material* material = FindMaterial(fold_, dose.material);
+      if (material == nullptr) continue;
+      const std::string allergens = BesideSulfites(material->allergens());
+      if (allergens.empty()) continue;
       any = true;
-      Row("allergens", material->allergens(),
-          absl::StrCat(FormatAmountOf(handle.second, amount), " of ", material->name(),
+      Row("allergens", allergens,
+          absl::StrCat(FormatAmountOf(dose.dimension, dose.amount), " of ", dose.name,
                        " went in; owed in the EU unless none is found at 0.25 mg/L where it was a "
                        "fining with egg or milk"),
           "Reg. (EU) 1169/2011, Art. 21, Annex II (from memory); Reg. (EU) 579/2012 (second hand)");
@@ -136,16 +164,9 @@ class Label {
     std::vector<std::string> names;
     const std::string base = !lot_.made_from().empty() ? lot_.made_from() : lot_.fruit();
     names.push_back(base.empty() ? "(what it is made of is not said)" : base);
-    std::vector<std::pair<int64_t, std::string>> by_mass;
-    for (const auto& [handle, amount] : Doses()) {
-      const v1::Material* material = FindMaterial(fold_, handle.first);
-      const std::string name = material == nullptr ? NameOf(fold_, handle.first) : material->name();
-      by_mass.emplace_back(amount,
-                           absl::StrCat(name, " (", FormatAmountOf(handle.second, amount), ")"));
-    }
-    std::stable_sort(by_mass.begin(), by_mass.end(),
-                     [](const auto& a, const auto& b) { return a.first > b.first; });
-    for (const auto& [amount, name] : by_mass) names.push_back(name);
+    for (const Dose& dose : Doses())
+      names.push_back(
+          absl::StrCat(dose.name, " (", FormatAmountOf(dose.dimension, dose.amount), ")"));
     Row("ingredients", absl::StrJoin(names, ", "),
         "what went into the wine in the bottles, by amount; yeast, finings and other aids that do "
         "not stay in the wine need not be listed, allergens always",
@@ -211,8 +232,16 @@ class Label {
         FormatWhenDay(WhenOf(fold_.sequence().row(event.row))));
   }
 
-  // By material and what it is counted in, over all sessions; packets of one material together.
-  std::map<std::pair<Handle, v1::Dimension>, int64_t> Doses() const {
+  // Of one material, as it is measured: its packets together.
+  struct Dose {
+    Handle material = kNoHandle;
+    v1::Dimension dimension = v1::DIMENSION_UNSPECIFIED;
+    int64_t amount = 0;
+    std::string name;
+  };
+
+  // Over all sessions, by dimension, then the largest first; grams and millilitres do not compare.
+  std::vector<Dose> Doses() const {
     std::map<std::pair<Handle, v1::Dimension>, int64_t> doses;
     std::map<RowId, absl::Span<const Share>> sessions;  // wines of one session share their doses
     for (const rules::Wine& wine : wines_) sessions[wine.row] = wine.doses;
@@ -222,7 +251,15 @@ class Label {
         doses[{MaterialOf(info.handle), static_cast<v1::Dimension>(info.measure)}] += share.amount;
       }
     }
-    return doses;
+    std::vector<Dose> list;
+    for (const auto& [key, amount] : doses)
+      list.push_back({key.first, key.second, amount, NameOf(fold_, key.first)});
+    const auto order = [this](const Dose& d) {
+      return std::make_tuple(d.dimension, -d.amount, d.name, fold_.interner().id(d.material));
+    };
+    std::sort(list.begin(), list.end(),
+              [&](const Dose& a, const Dose& b) { return order(a) < order(b); });
+    return list;
   }
 
   Handle MaterialOf(Handle material_or_packet) const {
@@ -230,11 +267,6 @@ class Label {
     if (known == nullptr || !known->thing.has_material_lot()) return material_or_packet;
     const auto id = Uuid::FromBytes(known->thing.material_lot().material_id());
     return id.ok() ? fold_.interner().Find(*id) : material_or_packet;
-  }
-
-  bool AnyDoses() const {
-    return std::any_of(wines_.begin(), wines_.end(),
-                       [](const rules::Wine& wine) { return !wine.doses.empty(); });
   }
 
   const Fold& fold_;

@@ -1,19 +1,8 @@
 #include "core/reports/names.h"
 
+#include "core/view/names.h"
+
 namespace rundlet::reports {
-namespace {
-
-Handle HandleOf(const Fold& fold, const std::string& id) {
-  const auto uuid = Uuid::FromBytes(id);
-  return uuid.ok() ? fold.interner().Find(*uuid) : kNoHandle;
-}
-
-}  // namespace
-
-std::string NameOf(const Fold& fold, Handle thing) {
-  return thing == kNoHandle ? "" : fold.directory().NameOf(thing, fold.sequence());
-}
-
 When WhenOf(const Row& row) {
   return {.at_us = row.effective_at_us, .utc_offset_min = row.utc_offset_min};
 }

@@ -5,11 +5,9 @@
 
 #include "core/fold/fold.h"
 #include "core/quantity/when.h"
+#include "core/view/names.h"
 
 namespace rundlet::reports {
-
-// A thing's name as reports print it; empty for none.
-std::string NameOf(const Fold& fold, Handle thing);
 
 // When an entry happened, by the clock of whoever wrote it.
 When WhenOf(const Row& row);

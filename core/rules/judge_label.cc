@@ -1,5 +1,7 @@
 // What a label owes, what is in a wine, and what nobody can count of it.
 #include <algorithm>
+#include <string>
+#include <vector>
 
 #include "absl/container/flat_hash_set.h"
 #include "absl/strings/str_cat.h"
@@ -55,21 +57,29 @@ void JudgeStatement(const Case& c) {
   if (!amount.has_value()) amount = AddedByMass(c, substances, "");
   if (!amount.has_value()) return;
   const std::string text = absl::StrCat(AmountText(*amount), " (", amount->how, ")");
-  if (c.jurisdictions.empty()) {
-    if (amount->value < rule.from_ug_per_l()) return;
+  std::vector<std::string> silent;  // jurisdictions whose figure is not known here
+  for (const std::string& code : c.jurisdictions) {
+    bool known = false;
+    for (const Limit* limit : LimitsFor({code}, rule.substance(), c.wine_class).applying) {
+      if (limit->kind != v1::KIND_STATEMENT) continue;
+      known = true;
+      if (!Crosses(*limit, amount->value)) continue;
+      AddLegal(c, *limit, amount->entry,
+               {{"amount", text}, {"limit", LimitWords(c, QuoteOf(*limit))}});
+    }
+    if (!known) silent.push_back(code);
+  }
+  if ((!silent.empty() || c.jurisdictions.empty()) && amount->value >= rule.from_ug_per_l()) {
     const Amount from{.value = rule.from_ug_per_l(), .unit = v1::UNIT_UG_PER_L};
     c.Add(amount->entry,
           {{"amount", text},
            {"limit",
-            absl::StrCat("no jurisdiction is set; from ", AmountText(from), " in most places",
+            absl::StrCat(silent.empty() ? "no jurisdiction is set"
+                                        : absl::StrCat("no figure of ", absl::StrJoin(silent, ", "),
+                                                       " is known here"),
+                         "; from ", AmountText(from), " in most places",
                          c.for_home ? ", of wine that is sold; advice for yours" : "")}})
         .legal = true;
-    return;
-  }
-  for (const Limit* limit : LimitsFor(c.jurisdictions, rule.substance(), c.wine_class).applying) {
-    if (limit->kind != v1::KIND_STATEMENT || !Crosses(*limit, amount->value)) continue;
-    AddLegal(c, *limit, amount->entry,
-             {{"amount", text}, {"limit", LimitWords(c, QuoteOf(*limit))}});
   }
 }
 

@@ -151,7 +151,9 @@ ParcelId WineIndex::CollectMaking(ParcelId parcel, Wine& wine) const {
     const Movement& m = *into;
     if (m.commodity != kWine || m.from_parcel == made.before) continue;
     const bool from_vessel = m.from.kind() == Place::Kind::kVessel;
-    const bool delivered = m.from == Place::Outside(rundlet::v1::ACCOUNT_SOURCE);
+    // What comes back out of bottles is as new: nothing that was measured before is said of it.
+    const bool delivered = m.from == Place::Outside(rundlet::v1::ACCOUNT_SOURCE) ||
+                           m.from == Place::Outside(rundlet::v1::ACCOUNT_GLASS);
     if (!from_vessel && !delivered) continue;
     poured = true;
     event.sweetens |= onto && (delivered || m.amount > made.volume_ul / kTopping);

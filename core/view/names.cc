@@ -152,11 +152,19 @@ absl::StatusOr<Handle> FindByName(const Fold& fold, v1::Thing::KindCase kind,
   return FindByName(fold, absl::MakeConstSpan(&kind, 1), name);
 }
 
+Handle HandleOf(const Fold& fold, const std::string& id) {
+  const auto uuid = Uuid::FromBytes(id);
+  return uuid.ok() ? fold.interner().Find(*uuid) : kNoHandle;
+}
+
+std::string NameOf(const Fold& fold, Handle thing) {
+  return thing == kNoHandle ? "" : fold.directory().NameOf(thing, fold.sequence());
+}
+
 const v1::Material* FindMaterial(const Fold& fold, Handle material_or_packet) {
   const Directory::Known* known = fold.directory().Find(material_or_packet);
   if (known != nullptr && known->thing.has_material_lot()) {
-    const auto id = Uuid::FromBytes(known->thing.material_lot().material_id());
-    known = id.ok() ? fold.directory().Find(fold.interner().Find(*id)) : nullptr;
+    known = fold.directory().Find(HandleOf(fold, known->thing.material_lot().material_id()));
   }
   return known == nullptr || !known->thing.has_material() ? nullptr : &known->thing.material();
 }
@@ -175,8 +183,7 @@ bool IsInside(const Fold& fold, Handle bin, Handle outer) {
   for (int depth = 0; depth < kDeepest && bin != kNoHandle; ++depth) {
     if (bin == outer) return true;
     const Directory::Known* known = fold.directory().Find(bin);
-    const auto up = Uuid::FromBytes(known == nullptr ? "" : known->thing.bin().inside_id());
-    bin = up.ok() ? fold.interner().Find(*up) : kNoHandle;
+    bin = known == nullptr ? kNoHandle : HandleOf(fold, known->thing.bin().inside_id());
   }
   return false;
 }

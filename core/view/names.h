@@ -26,6 +26,13 @@ absl::StatusOr<Handle> FindByName(const Fold& fold, v1::Thing::KindCase kind,
 absl::StatusOr<Handle> FindByName(const Fold& fold, absl::Span<const v1::Thing::KindCase> kinds,
                                   absl::string_view name);
 
+// The thing that an entry means by the bytes of its id; kNoHandle where they are no id, or of
+// nothing that is known.
+Handle HandleOf(const Fold& fold, const std::string& id);
+
+// A thing's name; empty for kNoHandle.
+std::string NameOf(const Fold& fold, Handle thing);
+
 // What is known of a material by its handle or by that of a packet of it; nullptr if nothing is.
 const v1::Material* FindMaterial(const Fold& fold, Handle material_or_packet);
 

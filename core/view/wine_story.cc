@@ -40,7 +40,9 @@ Inflow InflowOf(const Fold& fold, size_t position, Handle vessel) {
     const bool from_itself = m.from == Place::Vessel(vessel);
     if (m.commodity != kWine || m.to != Place::Vessel(vessel) || from_itself) continue;
     // What an addition brings, and what a measurement found, is the wine's own from then on.
-    if (m.from.kind() == Place::Kind::kOutside && m.from.account() != v1::ACCOUNT_SOURCE) continue;
+    if (m.from.kind() == Place::Kind::kOutside && m.from.account() != v1::ACCOUNT_SOURCE &&
+        m.from.account() != v1::ACCOUNT_GLASS)
+      continue;
     const Handle source =
         m.from.kind() == Place::Kind::kVessel ? m.from.handle() : Handle{kNoHandle};
     sole = sole && source != kNoHandle && (!inflow.any || source == inflow.sole_source);

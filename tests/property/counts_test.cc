@@ -8,6 +8,7 @@
 #include <numeric>
 
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_join.h"
 #include "core/counts/differences.h"
 #include "core/counts/occasion.h"
 #include "gtest/gtest.h"
@@ -130,11 +131,12 @@ void CheckOccasions(const Fold& fold) {
 std::string Differences(const Fold& fold) {
   std::string text;
   const std::vector<counts::Difference> open = counts::OpenDifferences(fold);
+  const std::vector<counts::Occasion> occasions = counts::Occasions(fold);
   for (const counts::Difference& d : open) {
     absl::StrAppend(&text, fold.directory().NameOf(d.place, fold.sequence()), " ",
                     counts::WhatText(fold, d), " ", counts::OffText(fold, d), "\n");
-    for (const counts::Cause& cause : counts::LikelyCauses(fold, d, open))
-      absl::StrAppend(&text, "  ", cause.text, " | ", cause.command, "\n");
+    for (const counts::Cause& cause : counts::LikelyCauses(fold, d, open, occasions))
+      absl::StrAppend(&text, "  ", cause.text, " | ", absl::StrJoin(cause.command, " "), "\n");
   }
   return text;
 }
