@@ -138,6 +138,7 @@ TEST_F(CountsTest, VesselsAreCountedToo) {
 
 TEST_F(CountsTest, OpenedBottlesAndBottlesThatAreEmptiedAgain) {
   Say("open OW26@750mL 2 --left 900mL");
+  EXPECT_THAT(Say("show OW26"), ContainsRegex("opened +2 +750 mL +OW26"));
   EXPECT_THAT(cellar_.Run("finish OW26 3 --reason served --dry-run").out,
               HasSubstr("needs 3 bottles, but 2 stand opened"));
   EXPECT_THAT(Say("finish OW26 all --reason served"), HasSubstr("finished 2 x 750 mL of OW26"));

@@ -22,20 +22,17 @@ std::string JsonOf(const rules::KnownRule& known) {
       .Finish();
 }
 
-// Rules of the program that the cellar has let go.
-std::vector<std::string> DroppedFrom(const rules::RuleBook& book) {
-  std::vector<std::string> dropped;
-  for (const rules::KnownRule& known : rules::BuiltInRules().rules) {
-    if (rules::FindRule(book, known.rule.id()) == nullptr) dropped.push_back(known.rule.id());
-  }
-  return dropped;
+std::vector<std::string> IdsOf(const std::vector<const rules::KnownRule*>& rules) {
+  std::vector<std::string> ids;
+  for (const rules::KnownRule* known : rules) ids.push_back(known->rule.id());
+  return ids;
 }
 
 class RuleList : public ViewCommand {
  protected:
   absl::Status Show(Cellar& cellar, Session& session) override {
     const rules::RuleBook book = rules::RulesOf(*cellar.fold);
-    const std::vector<std::string> dropped = DroppedFrom(book);
+    const std::vector<std::string> dropped = IdsOf(RulesLetGo(book));
     if (json()) {
       std::vector<std::string> items;
       for (const rules::KnownRule& known : book.rules) items.push_back(JsonOf(known));

@@ -104,6 +104,14 @@ class RuleDrop : public ChangeCommand {
 
 }  // namespace
 
+std::vector<const rules::KnownRule*> RulesLetGo(const rules::RuleBook& book) {
+  std::vector<const rules::KnownRule*> dropped;
+  for (const rules::KnownRule& known : rules::BuiltInRules().rules) {
+    if (rules::FindRule(book, known.rule.id()) == nullptr) dropped.push_back(&known);
+  }
+  return dropped;
+}
+
 absl::Status NoSuchRule(const rules::RuleBook& book, const std::string& id) {
   std::vector<std::string> ids;
   for (const rules::KnownRule& known : book.rules) ids.push_back(known.rule.id());

@@ -94,6 +94,15 @@ TEST_F(RuleTest, OneOfTheProgramIsChangedLetGoAndTakenBack) {
   EXPECT_THAT(cellar_.Do("check").out, HasSubstr("C1 then holds 29 L"));
 }
 
+// Nobody who checks is left to think that a stop was looked for.
+TEST_F(RuleTest, AStopThatWasLetGoIsCautionedAndToldAtEachCheck) {
+  EXPECT_THAT(cellar_.Run("rule drop bottling-not-stable --reason ' '").exit_code, kExitUsage);
+  EXPECT_THAT(cellar_.Do("rule drop bottling-not-stable --reason 'only an example'").err,
+              HasSubstr("it keeps people from harm"));
+  EXPECT_THAT(cellar_.Do("check").out,
+              HasSubstr("not checked, as this cellar let it go: bottling-not-stable"));
+}
+
 TEST_F(RuleTest, WhatIsNoRuleIsRefusedWithItsPlace) {
   const auto refused = [&](absl::string_view from, absl::string_view to) {
     const std::string path = File("bad.textproto", absl::StrReplaceAll(kNoBentonite, {{from, to}}));

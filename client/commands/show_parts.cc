@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <tuple>
 
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
@@ -94,17 +95,46 @@ std::string EndOf(Cellar& cellar, RowId row) {
 
 Table BottlesTable() { return Table({"Bin", ">Bottles", ">Size", "Bottling", "Lot code"}); }
 
-// Bottles in all bins that `wanted` takes.
+// Bottles that stand opened, as a line of a bin.
+std::vector<v1::BottleLine> OpenedBottles(const Fold& fold) {
+  std::vector<v1::BottleLine> lines;
+  for (const Balance& balance : fold.state().balances()) {
+    const CommodityInfo& info = fold.commodities().info(balance.commodity);
+    const Directory::Known* run = fold.directory().Find(info.handle);
+    if (balance.place != Place::Outside(v1::ACCOUNT_OPENED) || balance.amount == 0 ||
+        run == nullptr)
+      continue;
+    v1::BottleLine& line = lines.emplace_back();
+    line.set_bottling_id(fold.interner().id(info.handle).ToString());
+    line.set_bottling_name(NameOf(fold, info.handle));
+    line.set_lot_code(run->thing.bottling().lot_code());
+    line.set_size_ul(info.measure);
+    line.set_count(balance.amount);
+  }
+  const auto order = [](const v1::BottleLine& line) {
+    return std::make_tuple(line.bottling_name(), line.size_ul(), line.bottling_id());
+  };
+  std::sort(lines.begin(), lines.end(),
+            [&](const auto& a, const auto& b) { return order(a) < order(b); });
+  return lines;
+}
+
+// Bottles in all bins that `wanted` takes, and those that stand opened.
 template <typename Wanted>
 std::string BottleSection(const Fold& fold, Wanted wanted) {
   Table table = BottlesTable();
+  const auto add = [&](const std::string& place, const v1::BottleLine& bottles) {
+    table.Add({place, absl::StrCat(bottles.count()), FormatVolume(bottles.size_ul()),
+               bottles.bottling_name(), bottles.lot_code()});
+  };
   for (const Handle bin : ThingsByName(fold, v1::Thing::kBin, true)) {
     const v1::BinLine line = MakeBinLine(fold, bin);
     for (const v1::BottleLine& bottles : line.bottles()) {
-      if (!wanted(bin, bottles)) continue;
-      table.Add({line.name(), absl::StrCat(bottles.count()), FormatVolume(bottles.size_ul()),
-                 bottles.bottling_name(), bottles.lot_code()});
+      if (wanted(bin, bottles)) add(line.name(), bottles);
     }
+  }
+  for (const v1::BottleLine& bottles : OpenedBottles(fold)) {
+    if (wanted(kNoHandle, bottles)) add("opened", bottles);
   }
   return Section(table);
 }

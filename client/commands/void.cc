@@ -59,6 +59,10 @@ class Void : public Command {
     v1::Void& body = *change.Add().mutable_void_();
     body.set_target_id(stored->id.ToBytes());
     body.set_reason(reason_);
+    if (row != kNone && sequence.row(row).body == v1::Entry::kOccasionClosedFieldNumber)
+      change.warnings.push_back(
+          "what was written with the close stays, served and sold and brought back: void those "
+          "entries too, or do not enter them again");
     return absl::OkStatus();
   }
 
