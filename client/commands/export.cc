@@ -3,6 +3,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "client/base/new_file.h"
+#include "client/cli/progress.h"
 #include "client/commands/archive.h"
 #include "client/commands/commands.h"
 
@@ -27,8 +28,12 @@ class Export : public Command {
     }
     auto file = NewFile::Create(path_);
     if (!file.ok()) return file.status();
-    const absl::Status written =
-        WriteArchive(*cellar, [&](absl::string_view line) { return file->Write(line); });
+    Progress progress(session.err(), static_cast<int64_t>(cellar->fold->sequence().rows()), "wrote",
+                      "entries");
+    const absl::Status written = WriteArchive(*cellar, [&](absl::string_view line) {
+      progress.Step();
+      return file->Write(line);
+    });
     if (!written.ok()) return written;
     if (absl::Status status = file->Finish(); !status.ok()) return status;
     session.out() << "written to " << path_ << ": " << cellar->fold->sequence().rows()

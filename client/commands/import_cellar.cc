@@ -10,6 +10,7 @@
 #include "absl/strings/str_cat.h"
 #include "client/base/file.h"
 #include "client/cli/planner.h"
+#include "client/cli/progress.h"
 #include "client/commands/archive.h"
 #include "client/commands/commands.h"
 #include "client/store/sync_store.h"
@@ -113,8 +114,11 @@ class ImportCellar : public Command {
       auto store = Store::Create(StoreHome(dir), device, 0);
       if (!store.ok()) return store.status();
       Filler filler(*store, head.entries);
-      const auto read =
-          ReadArchive(file_, [&](const std::string& bytes) { return filler.Take(bytes); });
+      Progress progress(session.err(), head.entries, "took", "entries");
+      const auto read = ReadArchive(file_, [&](const std::string& bytes) {
+        progress.Step();
+        return filler.Take(bytes);
+      });
       if (!read.ok()) return read.status();
       if (absl::Status status = filler.Flush(); !status.ok()) return status;
     }
