@@ -2,6 +2,7 @@
 #include "absl/strings/str_cat.h"
 #include "client/commands/thing.h"
 #include "core/quantity/amount.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
@@ -38,12 +39,11 @@ std::vector<std::string> BinRow(const Fold& fold, Handle handle, const v1::Thing
     if (balance.place == Place::Bin(handle)) count += balance.amount;
   }
   const v1::Bin& bin = thing.bin();
-  const auto outer = Uuid::FromBytes(bin.inside_id());
   return {bin.name(),
           absl::StrCat(count),
           bin.capacity_bottles() > 0 ? absl::StrCat(bin.capacity_bottles()) : "",
           bin.location(),
-          outer.ok() ? fold.directory().NameOf(fold.interner().Find(*outer), fold.sequence()) : "",
+          NameOf(fold, HandleOf(fold, bin.inside_id())),
           bin.occasion_on()};
 }
 

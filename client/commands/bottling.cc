@@ -1,6 +1,7 @@
 // rundlet bottling: the runs in which wine was filled into bottles.
 #include "absl/strings/str_cat.h"
 #include "client/commands/thing.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
@@ -34,11 +35,8 @@ std::vector<std::string> BottlingRow(const Fold& fold, Handle handle, const v1::
       left += balance.amount;
   }
   const v1::Bottling& bottling = thing.bottling();
-  std::string lot;
-  if (const auto id = Uuid::FromBytes(bottling.lot_id()); id.ok()) {
-    lot = fold.directory().NameOf(fold.interner().Find(*id), fold.sequence());
-  }
-  return {bottling.name(), absl::StrCat(left), lot, bottling.lot_code()};
+  return {bottling.name(), absl::StrCat(left), NameOf(fold, HandleOf(fold, bottling.lot_id())),
+          bottling.lot_code()};
 }
 
 }  // namespace

@@ -111,8 +111,7 @@ absl::string_view StatusWord(StepStatus status) {
 // The name of the one material that a plan means by a word; the word itself where it may be
 // several.
 std::string MaterialWord(const Fold& fold, const std::string& word) {
-  std::vector<Handle> meant = ThingsByName(fold, v1::Thing::kMaterial);
-  std::erase_if(meant, [&](Handle each) { return !plans::IsMaterial(fold, each, word); });
+  const std::vector<Handle> meant = plans::MaterialsMeant(fold, word);
   return ShellWord(meant.size() == 1 ? NameOf(fold, meant.front()) : word);
 }
 

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <limits>
-#include <tuple>
 
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
@@ -95,30 +94,6 @@ std::string EndOf(Cellar& cellar, RowId row) {
 
 Table BottlesTable() { return Table({"Bin", ">Bottles", ">Size", "Bottling", "Lot code"}); }
 
-// Bottles that stand opened, as a line of a bin.
-std::vector<v1::BottleLine> OpenedBottles(const Fold& fold) {
-  std::vector<v1::BottleLine> lines;
-  for (const Balance& balance : fold.state().balances()) {
-    const CommodityInfo& info = fold.commodities().info(balance.commodity);
-    const Directory::Known* run = fold.directory().Find(info.handle);
-    if (balance.place != Place::Outside(v1::ACCOUNT_OPENED) || balance.amount == 0 ||
-        run == nullptr)
-      continue;
-    v1::BottleLine& line = lines.emplace_back();
-    line.set_bottling_id(fold.interner().id(info.handle).ToString());
-    line.set_bottling_name(NameOf(fold, info.handle));
-    line.set_lot_code(run->thing.bottling().lot_code());
-    line.set_size_ul(info.measure);
-    line.set_count(balance.amount);
-  }
-  const auto order = [](const v1::BottleLine& line) {
-    return std::make_tuple(line.bottling_name(), line.size_ul(), line.bottling_id());
-  };
-  std::sort(lines.begin(), lines.end(),
-            [&](const auto& a, const auto& b) { return order(a) < order(b); });
-  return lines;
-}
-
 // Bottles in all bins that `wanted` takes, and those that stand opened.
 template <typename Wanted>
 std::string BottleSection(const Fold& fold, Wanted wanted) {
@@ -133,7 +108,7 @@ std::string BottleSection(const Fold& fold, Wanted wanted) {
       if (wanted(bin, bottles)) add(line.name(), bottles);
     }
   }
-  for (const v1::BottleLine& bottles : OpenedBottles(fold)) {
+  for (const v1::BottleLine& bottles : BottlesAt(fold, Place::Outside(v1::ACCOUNT_OPENED))) {
     if (wanted(kNoHandle, bottles)) add("opened", bottles);
   }
   return Section(table);

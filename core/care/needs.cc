@@ -86,16 +86,8 @@ class NeedList {
     std::vector<Handle> materials;  // whose packets serve
   };
 
-  // The materials that a plan means by a word, by name.
-  std::vector<Handle> Meant(const std::string& word) const {
-    std::vector<Handle> materials = ThingsByName(fold_, v1::Thing::kMaterial);
-    std::erase_if(materials,
-                  [&](Handle material) { return !plans::IsMaterial(fold_, material, word); });
-    return materials;
-  }
-
   Entry& Find(const std::string& word, Dimension dimension) {
-    std::vector<Handle> materials = Meant(word);
+    std::vector<Handle> materials = plans::MaterialsMeant(fold_, word);
     const std::string name = materials.size() == 1 ? NameOf(fold_, materials[0]) : word;
     return EntryOf(name, std::move(materials), dimension);
   }
@@ -113,7 +105,7 @@ class NeedList {
 
   // Of a material that is measured as the day decides: as it is kept.
   Dimension KeptIn(const std::string& word) const {
-    for (const Handle handle : Meant(word)) {
+    for (const Handle handle : plans::MaterialsMeant(fold_, word)) {
       const v1::Material& material = fold_.directory().Find(handle)->thing.material();
       if (material.has_dimension()) return DimensionOf(material.dimension());
     }

@@ -22,10 +22,7 @@ class CostMaker {
   CostBook Make() && {
     std::vector<RowId> rows;
     for (const auto& [row, record] : fold_.records().all()) {
-      const Row& entry = fold_.sequence().row(row);
-      if (entry.standing == Row::Standing::kCounts &&
-          fold_.HeldAt(fold_.sequence().PositionOf(row)) == nullptr)
-        rows.push_back(row);
+      if (Counts(fold_, row)) rows.push_back(row);
     }
     std::sort(rows.begin(), rows.end(),
               [&](RowId a, RowId b) { return fold_.sequence().Before(a, b); });

@@ -3,16 +3,12 @@
 #include <algorithm>
 #include <map>
 
+#include "core/costs/sinks.h"
 #include "core/quantity/apportion.h"
 #include "core/view/names.h"
 
 namespace rundlet::costs {
 namespace {
-
-bool Counts(const Fold& fold, RowId row) {
-  return fold.sequence().row(row).standing == Row::Standing::kCounts &&
-         fold.HeldAt(fold.sequence().PositionOf(row)) == nullptr;
-}
 
 bool IsRunOf(const Fold& fold, Handle bottling, Handle lot) {
   const Directory::Known* known = fold.directory().Find(bottling);

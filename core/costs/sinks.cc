@@ -32,6 +32,11 @@ void Lessen(Sink& sink, int64_t out_ul) {
 
 }  // namespace
 
+bool Counts(const Fold& fold, RowId row) {
+  return fold.sequence().row(row).standing == Row::Standing::kCounts &&
+         fold.HeldAt(fold.sequence().PositionOf(row)) == nullptr;
+}
+
 std::vector<Sink> SinksOf(const Fold& fold) {
   std::vector<Sink> sinks;
   for (Handle vessel = 0; vessel < fold.state().holdings(); ++vessel) {

@@ -20,6 +20,9 @@ struct Sink {
   absl::flat_hash_map<Commodity, int64_t> doses;   // of each material, also packaging
 };
 
+// Whether what an entry says is to be reckoned with: it is neither void nor held.
+bool Counts(const Fold& fold, RowId row);
+
 // All of them: vessels by handle, then bottling sessions in fold order.
 std::vector<Sink> SinksOf(const Fold& fold);
 

@@ -83,4 +83,10 @@ bool IsMaterial(const Fold& fold, Handle material_or_packet, absl::string_view n
          absl::EndsWith(own, absl::StrCat(" ", wanted));
 }
 
+std::vector<Handle> MaterialsMeant(const Fold& fold, absl::string_view word) {
+  std::vector<Handle> materials = ThingsByName(fold, v1::Thing::kMaterial);
+  std::erase_if(materials, [&](Handle material) { return !IsMaterial(fold, material, word); });
+  return materials;
+}
+
 }  // namespace rundlet::plans

@@ -26,6 +26,9 @@ Deed DeedOf(const Fold& fold, const Row& row);
 // yeast", but not for a "yeast nutrient").
 bool IsMaterial(const Fold& fold, Handle material_or_packet, absl::string_view name);
 
+// The materials that a plan may mean by a word, by name.
+std::vector<Handle> MaterialsMeant(const Fold& fold, absl::string_view word);
+
 }  // namespace rundlet::plans
 
 #endif  // RUNDLET_CORE_PLANS_PLAN_DEED_H_

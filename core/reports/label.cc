@@ -265,8 +265,7 @@ class Label {
   Handle MaterialOf(Handle material_or_packet) const {
     const Directory::Known* known = fold_.directory().Find(material_or_packet);
     if (known == nullptr || !known->thing.has_material_lot()) return material_or_packet;
-    const auto id = Uuid::FromBytes(known->thing.material_lot().material_id());
-    return id.ok() ? fold_.interner().Find(*id) : material_or_packet;
+    return HandleOf(fold_, known->thing.material_lot().material_id());
   }
 
   const Fold& fold_;

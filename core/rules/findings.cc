@@ -121,9 +121,8 @@ void Inspector::JudgeThing(Handle thing, std::vector<Finding>& findings) const {
       for (const Handle vessel : VesselsHolding(fold_, thing)) JudgeThing(vessel, findings);
       for (const Handle bottling : index_.Bottlings()) {
         const Directory::Known* known = fold_.directory().Find(bottling);
-        const auto lot = known == nullptr ? absl::NotFoundError("")
-                                          : Uuid::FromBytes(known->thing.bottling().lot_id());
-        if (lot.ok() && fold_.interner().Find(*lot) == thing) JudgeThing(bottling, findings);
+        if (known != nullptr && HandleOf(fold_, known->thing.bottling().lot_id()) == thing)
+          JudgeThing(bottling, findings);
       }
       break;
     default:

@@ -108,32 +108,35 @@ v1::VesselLine MakeVesselLine(const Fold& fold, Handle vessel) {
   return line;
 }
 
-v1::BinLine MakeBinLine(const Fold& fold, Handle bin) {
-  v1::BinLine line;
-  line.set_bin_id(IdText(fold, bin));
-  line.set_name(Name(fold, bin));
+std::vector<v1::BottleLine> BottlesAt(const Fold& fold, Place place) {
+  std::vector<v1::BottleLine> lines;
   for (const Balance& balance : fold.state().balances()) {
-    if (balance.place != Place::Bin(bin) || balance.amount == 0) continue;
+    if (balance.place != place || balance.amount == 0) continue;
     const CommodityInfo& info = fold.commodities().info(balance.commodity);
-    v1::BottleLine& bottles = *line.add_bottles();
+    v1::BottleLine& bottles = lines.emplace_back();
     bottles.set_bottling_id(IdText(fold, info.handle));
     bottles.set_bottling_name(Name(fold, info.handle));
     bottles.set_size_ul(info.measure);
     bottles.set_count(balance.amount);
     if (const Directory::Known* known = fold.directory().Find(info.handle); known != nullptr) {
       bottles.set_lot_code(known->thing.bottling().lot_code());
-      if (const auto lot = Uuid::FromBytes(known->thing.bottling().lot_id()); lot.ok()) {
-        bottles.set_lot_name(Name(fold, fold.interner().Find(*lot)));
-      }
+      bottles.set_lot_name(NameOf(fold, HandleOf(fold, known->thing.bottling().lot_id())));
     }
   }
-  std::sort(line.mutable_bottles()->begin(), line.mutable_bottles()->end(),
-            [](const auto& a, const auto& b) {
-              if (a.bottling_name() != b.bottling_name())
-                return a.bottling_name() < b.bottling_name();
-              return a.size_ul() != b.size_ul() ? a.size_ul() < b.size_ul()
-                                                : a.bottling_id() < b.bottling_id();
-            });
+  std::sort(lines.begin(), lines.end(), [](const auto& a, const auto& b) {
+    if (a.bottling_name() != b.bottling_name()) return a.bottling_name() < b.bottling_name();
+    return a.size_ul() != b.size_ul() ? a.size_ul() < b.size_ul()
+                                      : a.bottling_id() < b.bottling_id();
+  });
+  return lines;
+}
+
+v1::BinLine MakeBinLine(const Fold& fold, Handle bin) {
+  v1::BinLine line;
+  line.set_bin_id(IdText(fold, bin));
+  line.set_name(Name(fold, bin));
+  for (v1::BottleLine& bottles : BottlesAt(fold, Place::Bin(bin)))
+    *line.add_bottles() = std::move(bottles);
   return line;
 }
 

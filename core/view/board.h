@@ -1,6 +1,8 @@
 #ifndef RUNDLET_CORE_VIEW_BOARD_H_
 #define RUNDLET_CORE_VIEW_BOARD_H_
 
+#include <vector>
+
 #include "core/fold/fold.h"
 #include "rundlet/v1/board.pb.h"
 
@@ -15,6 +17,8 @@ struct BoardOptions {
 v1::Board MakeBoard(const Fold& fold, const BoardOptions& options);
 
 v1::VesselLine MakeVesselLine(const Fold& fold, Handle vessel);
+// The bottles in a bin, or that stand opened, by run and size.
+std::vector<v1::BottleLine> BottlesAt(const Fold& fold, Place place);
 v1::BinLine MakeBinLine(const Fold& fold, Handle bin);
 v1::StockLine MakeStockLine(const Fold& fold, Handle material_lot);
 

@@ -6,6 +6,8 @@
 #include <fstream>
 
 #include "absl/strings/str_cat.h"
+#include "tests/support/generator.h"
+#include "tests/support/run_options.h"
 
 namespace rundlet::testing {
 
@@ -42,6 +44,21 @@ void BalancesAgree(const std::vector<LedgerBalance>& theirs, const Fold& fold) {
     EXPECT_EQ(theirs[i].amount, ours[i].amount) << ours[i].account << " " << ours[i].commodity;
   }
   std::printf("%zu movements, %zu balances agree\n", fold.state().movements().size(), ours.size());
+}
+
+void FillLarge(Fold& fold) {
+  GeneratorOptions options = GeneratorOptions::Of(Profile::kRealistic, FirstSeed());
+  options.vessels = 60;
+  options.bins = 12;
+  options.materials = 20;
+  for (const WrittenEntry& written : Generate(options, 20'000)) fold.Insert(written.entry);
+  fold.Settle();
+}
+
+void FillHostile(uint64_t seed, Fold& fold) {
+  const GeneratorOptions options = GeneratorOptions::Of(Profile::kHostile, seed);
+  for (const WrittenEntry& written : Generate(options, 3'000)) fold.Insert(written.entry);
+  fold.Settle();
 }
 
 std::vector<std::string> HardNames() {

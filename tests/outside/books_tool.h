@@ -1,6 +1,7 @@
 #ifndef RUNDLET_TESTS_OUTSIDE_BOOKS_TOOL_H_
 #define RUNDLET_TESTS_OUTSIDE_BOOKS_TOOL_H_
 
+#include <cstdint>
 #include <cstdio>
 #include <string>
 #include <vector>
@@ -33,6 +34,11 @@ void WriteBooks(const Fold& fold, const std::string& path);
 
 // Whether a tool reported the balances that the fold keeps, one by one.
 void BalancesAgree(const std::vector<LedgerBalance>& theirs, const Fold& fold);
+
+// Cellars to export: a large one as people keep it, and a small one of entries that no one would
+// write.
+void FillLarge(Fold& fold);
+void FillHostile(uint64_t seed, Fold& fold);
 
 // Names that mean something to such tools where they stand bare.
 std::vector<std::string> HardNames();

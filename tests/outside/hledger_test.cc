@@ -12,7 +12,6 @@
 #include "core/reports/csv.h"
 #include "tests/outside/books_tool.h"
 #include "tests/support/cellar_builder.h"
-#include "tests/support/generator.h"
 #include "tests/support/run_options.h"
 
 namespace rundlet::testing {
@@ -65,13 +64,8 @@ class HledgerTest : public ::testing::Test {
 };
 
 TEST_F(HledgerTest, AgreesOnALargeCellar) {
-  GeneratorOptions options = GeneratorOptions::Of(Profile::kRealistic, FirstSeed());
-  options.vessels = 60;
-  options.bins = 12;
-  options.materials = 20;
   Fold fold;
-  for (const WrittenEntry& written : Generate(options, 20'000)) fold.Insert(written.entry);
-  fold.Settle();
+  FillLarge(fold);
   HledgerAgrees(fold);
 }
 
@@ -79,11 +73,7 @@ TEST_F(HledgerTest, AgreesOnHostileCellars) {
   for (uint64_t seed = FirstSeed(); seed < FirstSeed() + Runs(2); ++seed) {
     SCOPED_TRACE(absl::StrCat("RUNDLET_SEED=", seed));
     Fold fold;
-    for (const WrittenEntry& written :
-         Generate(GeneratorOptions::Of(Profile::kHostile, seed), 3'000)) {
-      fold.Insert(written.entry);
-    }
-    fold.Settle();
+    FillHostile(seed, fold);
     HledgerAgrees(fold);
   }
 }

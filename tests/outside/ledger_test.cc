@@ -17,7 +17,6 @@
 #include "gtest/gtest.h"
 #include "tests/outside/books_tool.h"
 #include "tests/support/cellar_builder.h"
-#include "tests/support/generator.h"
 #include "tests/support/run_options.h"
 
 namespace rundlet::testing {
@@ -77,13 +76,8 @@ class LedgerTest : public ::testing::Test {
 };
 
 TEST_F(LedgerTest, AgreesOnALargeCellar) {
-  GeneratorOptions options = GeneratorOptions::Of(Profile::kRealistic, FirstSeed());
-  options.vessels = 60;
-  options.bins = 12;
-  options.materials = 20;
   Fold fold;
-  for (const WrittenEntry& written : Generate(options, 20'000)) fold.Insert(written.entry);
-  fold.Settle();
+  FillLarge(fold);
   LedgerAgrees(fold);
 }
 
@@ -91,11 +85,7 @@ TEST_F(LedgerTest, AgreesOnHostileCellars) {
   for (uint64_t seed = FirstSeed(); seed < FirstSeed() + Runs(5); ++seed) {
     SCOPED_TRACE(absl::StrCat("RUNDLET_SEED=", seed));
     Fold fold;
-    for (const WrittenEntry& written :
-         Generate(GeneratorOptions::Of(Profile::kHostile, seed), 3'000)) {
-      fold.Insert(written.entry);
-    }
-    fold.Settle();
+    FillHostile(seed, fold);
     LedgerAgrees(fold);
   }
 }
