@@ -22,6 +22,10 @@ class StoreHome {
   // A repaired book that is whole, until it is put in the place of the damaged one.
   std::string salvaged() const { return dir_ + "/cellar.db.salvaged"; }
   std::string token() const { return dir_ + "/token"; }
+  // The secret half of the key by which this device signs; see device_key.h.
+  std::string device_key() const { return dir_ + "/device.key"; }
+  // The server's certificate, where it is known by that itself.
+  std::string server_certificate() const { return dir_ + "/server.crt"; }
   // Held by whoever writes entries of this device, so that no running number is used twice.
   std::string writer_lock() const { return dir_ + "/writer.lock"; }
   // Held by the one sync that runs.

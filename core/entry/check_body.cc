@@ -7,6 +7,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "core/entry/check.h"
+#include "core/entry/check_identity.h"
 #include "core/entry/check_record.h"
 #include "core/entry/entry.h"
 #include "core/entry/limits.h"
@@ -333,7 +334,7 @@ void CheckMoreKinds(Checker& check, const v1::Entry& entry) {
       check.Need(entry.void_().target_id() != entry.entry_id(), "a voided entry other than itself");
       break;
     default:
-      check.Need(CheckRecord(check, entry), "a kind");
+      check.Need(CheckRecord(check, entry) || CheckIdentity(check, entry), "a kind");
       break;
   }
 }

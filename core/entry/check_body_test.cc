@@ -463,6 +463,32 @@ TEST(CheckBodyTest, OpenedAndEmptiedBottles) {
       "no more wine in its bottles");
 }
 
+TEST(CheckBodyTest, IdentityAndClosedPeriods) {
+  const std::string key = absl::StrCat("\"", std::string(32, 'k'), "\"");
+  const std::string signature = absl::StrCat("\"", std::string(64, 's'), "\"");
+  const auto invited = [&](const std::string& more) {
+    return absl::StrCat("invited { member_id: $A member_name: \"Wren\" expires_at_us: 1 ", more,
+                        " }");
+  };
+  Fine(invited(absl::StrCat("role: MEMBER_ROLE_HAND invitation_key: ", key)));
+  Refused(invited("role: MEMBER_ROLE_HAND invitation_key: \"short\""), "a key of 32 bytes");
+  Refused(invited(absl::StrCat("invitation_key: ", key)), "a role");
+  const auto enrolled = [&](const std::string& more) {
+    return absl::StrCat("device_enrolled { public_key: ", key, " ", more, " }");
+  };
+  Fine(enrolled("device_name: \"tablet\""));
+  Fine(enrolled(absl::StrCat("device_name: \"tablet\" invitation_key: ", key,
+                             " invitation_signature: ", signature)));
+  Refused(enrolled(""), "the device's name");
+  Refused(enrolled(absl::StrCat("device_name: \"tablet\" invitation_key: ", key)), "or neither");
+  Refused(enrolled(absl::StrCat("device_name: \"tablet\" invitation_signature: ", signature)),
+          "or neither");
+  Fine(absl::StrCat("period_closed { until_us: 1 state_digest: ", key, " }"));
+  Refused("period_closed { until_us: 1 }", "the digest of the closed state");
+  Fine("period_reopened { from_us: 1 reason: \"an invoice came late\" }");
+  Refused("period_reopened { from_us: 1 }", "the reason");
+}
+
 TEST(CheckBodyTest, CostsSharesAndTemperatures) {
   Fine("cost_entered { cents: 1 what: \"freight\" }");
   Refused("cost_entered { what: \"freight\" }", "a cost, in cents");

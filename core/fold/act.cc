@@ -202,6 +202,12 @@ void WriteRecord(const v1::Entry& entry, ActWriter& write, Act& act) {
     case v1::Entry::kPlanShifted:
     case v1::Entry::kPlanEnded:
     case v1::Entry::kHouseRuleSet:
+    case v1::Entry::kDeviceEnrolled:
+    case v1::Entry::kPeriodClosed:
+    case v1::Entry::kPeriodReopened:
+      break;
+    case v1::Entry::kInvited:
+      about(entry.invited().member_id());
       break;
     default:
       act.kind = ActKind::kUnknown;

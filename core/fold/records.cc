@@ -39,6 +39,10 @@ bool IsRecord(const v1::Entry& entry) {
     case v1::Entry::kOccasionClosed:
     case v1::Entry::kContributed:
     case v1::Entry::kCostEntered:
+    case v1::Entry::kInvited:
+    case v1::Entry::kDeviceEnrolled:
+    case v1::Entry::kPeriodClosed:
+    case v1::Entry::kPeriodReopened:
       return true;
     case v1::Entry::kMaterialReceived:
       return entry.material_received().cost_cents() > 0;

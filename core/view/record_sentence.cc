@@ -2,16 +2,21 @@
 
 #include <string>
 
+#include "absl/strings/escaping.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
 #include "core/quantity/format.h"
 #include "core/quantity/money.h"
 #include "core/quantity/reading.h"
 #include "core/quantity/when.h"
+#include "core/rights/rights.h"
 #include "core/view/wire_units.h"
 
 namespace rundlet {
 namespace {
+
+// A key as people compare it: its first bytes.
+std::string KeyMark(const std::string& key) { return absl::BytesToHexString(key.substr(0, 8)); }
 
 class RecordWords {
  public:
@@ -156,6 +161,18 @@ std::string RecordSentence(const Fold& fold, const v1::Entry& entry) {
     case v1::Entry::kHouseRuleSet:
       return absl::StrCat(entry.house_rule_set().text().empty() ? "dropped" : "set",
                           " the house rule ", entry.house_rule_set().rule_id());
+    case v1::Entry::kInvited:
+      return absl::StrCat("invited ", entry.invited().member_name(), " as ",
+                          RoleName(entry.invited().role()));
+    case v1::Entry::kDeviceEnrolled:
+      return absl::StrCat("signs on the device ", entry.device_enrolled().device_name(),
+                          " with the key ", KeyMark(entry.device_enrolled().public_key()),
+                          " from here on");
+    case v1::Entry::kPeriodClosed:
+      return absl::StrCat("closed the book up to ", say.Time(entry.period_closed().until_us()));
+    case v1::Entry::kPeriodReopened:
+      return absl::StrCat("reopened the book from ", say.Time(entry.period_reopened().from_us()),
+                          RecordWords::With(": ", entry.period_reopened().reason()));
     default:
       return "";
   }

@@ -42,26 +42,6 @@ Device DeviceFrom(const pqxx::row& row) {
 
 }  // namespace
 
-absl::string_view RoleName(MemberRole role) {
-  switch (role) {
-    case MemberRole::kMaster:
-      return "master";
-    case MemberRole::kHand:
-      return "hand";
-    case MemberRole::kGuest:
-      return "guest";
-  }
-  return "guest";
-}
-
-absl::StatusOr<MemberRole> ParseRole(absl::string_view name) {
-  for (const MemberRole role : {MemberRole::kMaster, MemberRole::kHand, MemberRole::kGuest}) {
-    if (name == RoleName(role)) return role;
-  }
-  return absl::InvalidArgumentError(
-      absl::StrCat("'", name, "' is no role: say master, hand or guest"));
-}
-
 void DeviceStore::Prepare(pqxx::connection& connection) {
   connection.prepare("find_device", absl::StrCat(kSelect, " and d.device_id = $2"));
   connection.prepare("list_devices", absl::StrCat(kSelect, " order by d.created_at, d.device_id"));

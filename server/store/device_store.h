@@ -12,16 +12,10 @@
 #include "absl/time/time.h"
 #include "core/base/sha256.h"
 #include "core/base/uuid.h"
+#include "core/rights/rights.h"
 #include "server/store/cellar_transaction.h"
 
 namespace rundlet::server {
-
-// What a person may do: a master administers, a hand records, a guest only reads.
-enum class MemberRole { kMaster, kHand, kGuest };
-
-absl::string_view RoleName(MemberRole role);
-// InvalidArgument for anything but "master", "hand" and "guest".
-absl::StatusOr<MemberRole> ParseRole(absl::string_view name);
 
 // One installation of the client, and who uses it.
 struct Device {

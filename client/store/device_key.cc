@@ -1,0 +1,56 @@
+#include "client/store/device_key.h"
+
+#include <sys/stat.h>
+
+#include <array>
+#include <utility>
+
+#include "absl/strings/ascii.h"
+#include "absl/strings/escaping.h"
+#include "absl/strings/str_cat.h"
+#include "absl/strings/strip.h"
+#include "client/base/file.h"
+
+namespace rundlet::client {
+namespace {
+
+constexpr absl::string_view kLabel = "rundlet device key ";
+
+}  // namespace
+
+absl::StatusOr<evidence::SigningKey> ReadDeviceKey(const StoreHome& home) {
+  const std::string path = home.device_key();
+  const auto text = ReadFile(path);
+  if (!text.ok()) return text.status();
+  struct stat info {};
+  if (stat(path.c_str(), &info) == 0 && (info.st_mode & 077) != 0) {
+    return absl::FailedPreconditionError(
+        absl::StrCat(path, " can be read by others, and whoever has it signs in your name: chmod ",
+                     "600 ", path, ", and if somebody may have read it: rundlet device key --new"));
+  }
+  absl::string_view rest = absl::StripAsciiWhitespace(*text);
+  std::string seed;
+  const bool is_one = absl::ConsumePrefix(&rest, kLabel) && absl::Base64Unescape(rest, &seed);
+  auto key = evidence::SigningKey::FromSeed(is_one ? seed : "");
+  if (key.ok()) return key;
+  return absl::FailedPreconditionError(absl::StrCat(
+      path, " holds no key: put it back from a backup, or ask a cellar master for an invitation ",
+      "and join again with it; what waits here is kept"));
+}
+
+absl::StatusOr<evidence::SigningKey> MakeDeviceKey(const StoreHome& home, const Environment& env) {
+  if (FileExists(home.device_key()))
+    return absl::AlreadyExistsError(absl::StrCat(home.device_key(), " is there already"));
+  std::array<uint8_t, evidence::SigningKey::kSeedSize> seed;
+  env.fill_random(absl::MakeSpan(seed));
+  const absl::string_view bytes(reinterpret_cast<const char*>(seed.data()), seed.size());
+  auto key = evidence::SigningKey::FromSeed(bytes);
+  if (!key.ok()) return key;
+  if (absl::Status status = WritePrivateFile(home.device_key(),
+                                             absl::StrCat(kLabel, absl::Base64Escape(bytes), "\n"));
+      !status.ok())
+    return status;
+  return key;
+}
+
+}  // namespace rundlet::client
