@@ -24,6 +24,8 @@ class StoreHome {
   std::string token() const { return dir_ + "/token"; }
   // The secret half of the key by which this device signs; see device_key.h.
   std::string device_key() const { return dir_ + "/device.key"; }
+  // The key that takes its place, once the journal says so.
+  std::string next_device_key() const { return dir_ + "/device.key.next"; }
   // The server's certificate, where it is known by that itself.
   std::string server_certificate() const { return dir_ + "/server.crt"; }
   // Held by whoever writes entries of this device, so that no running number is used twice.

@@ -12,14 +12,14 @@ namespace {
 
 constexpr char kSelect[] = R"sql(
 select d.cellar_id, c.name, d.device_id, d.device_name, d.member_id, d.member_name, d.role,
-       d.token_sha256, (extract(epoch from d.revoked_at) * 1000000)::bigint
+       d.token_sha256, (extract(epoch from d.revoked_at) * 1000000)::bigint, d.public_key
 from rundlet.device d join rundlet.cellar c on c.cellar_id = d.cellar_id
 where d.cellar_id = $1)sql";
 
 constexpr char kInsert[] = R"sql(
 insert into rundlet.device (cellar_id, device_id, member_id, member_name, device_name, role,
-                            token_sha256, created_at)
-values ($1, $2, $3, $4, $5, $6, $7, $8))sql";
+                            token_sha256, created_at, public_key)
+values ($1, $2, $3, $4, $5, $6, $7, $8, nullif($9::bytea, ''::bytea)))sql";
 
 Device DeviceFrom(const pqxx::row& row) {
   Device device;
@@ -37,7 +37,19 @@ Device DeviceFrom(const pqxx::row& row) {
   device.role = *role;
   std::copy(hash.begin(), hash.end(), device.token_sha256.begin());
   if (!row[8].is_null()) device.revoked_at = absl::FromUnixMicros(row[8].as<int64_t>());
+  if (!row[9].is_null()) {
+    const absl::StatusOr<evidence::PublicKey> key =
+        evidence::PublicKey::FromBytes(BytesFrom(row[9]));
+    if (!key.ok()) throw std::runtime_error("a device's key is not what the schema promises");
+    device.public_key = *key;
+  }
   return device;
+}
+
+// Empty for none.
+pqxx::binarystring KeyParameter(const std::optional<evidence::PublicKey>& key) {
+  const absl::string_view bytes = key.has_value() ? key->bytes() : "";
+  return pqxx::binarystring(bytes.data(), bytes.size());
 }
 
 }  // namespace
@@ -86,7 +98,18 @@ absl::Status DeviceStore::MakeDevice(const Device& device, absl::Time now) {
     tx_.work().exec_params0(kInsert, tx_.cellar(), device.device_id.ToString(),
                             device.member_id.ToString(), device.member_name, device.device_name,
                             std::string(RoleName(device.role)),
-                            pqxx::binarystring(hash.data(), hash.size()), TimeParameter(now));
+                            pqxx::binarystring(hash.data(), hash.size()), TimeParameter(now),
+                            KeyParameter(device.public_key));
+  });
+}
+
+absl::Status DeviceStore::SetPublicKey(const Uuid& device_id, const evidence::PublicKey& key) {
+  return Guard("take a device's key", [&]() -> absl::Status {
+    const pqxx::result done = tx_.work().exec_params(
+        "update rundlet.device set public_key = $3 where cellar_id = $1 and device_id = $2",
+        tx_.cellar(), device_id.ToString(), KeyParameter(key));
+    if (done.affected_rows() == 1) return absl::OkStatus();
+    return absl::NotFoundError(absl::StrCat("there is no device ", device_id.ToString(), " here"));
   });
 }
 

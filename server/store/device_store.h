@@ -12,6 +12,7 @@
 #include "absl/time/time.h"
 #include "core/base/sha256.h"
 #include "core/base/uuid.h"
+#include "core/evidence/signing_key.h"
 #include "core/rights/rights.h"
 #include "server/store/cellar_transaction.h"
 
@@ -28,6 +29,8 @@ struct Device {
   MemberRole role = MemberRole::kGuest;
   Hash token_sha256 = {};
   std::optional<absl::Time> revoked_at;
+  // By which it signs what it hands in; nothing: it only reads.
+  std::optional<evidence::PublicKey> public_key;
 };
 
 struct CellarName {
@@ -54,6 +57,9 @@ class DeviceStore {
 
   // Makes a device; `device.cellar_id` is the transaction's.
   absl::Status MakeDevice(const Device& device, absl::Time now);
+
+  // From now on it signs by this key. NotFound as in Find.
+  absl::Status SetPublicKey(const Uuid& device_id, const evidence::PublicKey& key);
 
   // From now on its token is refused. NotFound as in Find. Revoking twice keeps the first time.
   absl::Status Revoke(const Uuid& device_id, absl::Time now);
