@@ -10,6 +10,7 @@ namespace {
 
 class Audit : public ViewCommand {
  protected:
+  bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
     const auto report = AuditBook(cellar);
     if (!report.ok()) return report.status();
