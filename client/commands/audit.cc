@@ -17,6 +17,7 @@ class Audit : public ViewCommand {
         "only what stands in the journal after this place; an earlier audit saw the rest");
   }
 
+  bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
     Progress progress(session.err(), static_cast<int64_t>(cellar.fold->sequence().rows()),
                       "checked", "entries");
