@@ -11,6 +11,7 @@
 #include "core/evidence/tiles.h"
 #include "core/fold/fold.h"
 #include "server/cellar/device_chains.h"
+#include "server/cellar/period_guard.h"
 #include "server/store/journal_store.h"
 
 namespace rundlet::server {
@@ -28,6 +29,7 @@ class LoadedCellar {
 
   const Fold& fold() const { return fold_; }
   const DeviceChains& chains() const { return chains_; }
+  const PeriodGuard& periods() const { return periods_; }
 
   // Takes in entries that the journal has, and folds when `settle` is called.
   //
@@ -52,6 +54,7 @@ class LoadedCellar {
  private:
   Fold fold_;
   DeviceChains chains_;
+  PeriodGuard periods_;
   evidence::TileCutter tree_;
   std::vector<evidence::Tile> tiles_;
   Sha256 sha_;

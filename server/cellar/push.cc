@@ -105,6 +105,9 @@ void CheckInCellar(const Device& device, const LoadedCellar& cellar, PushedEntry
         v1::RETURN_REASON_NOT_ALLOWED,
         absl::StrCat(device.member_name, " is a guest here, who reads but does not write"), pushed);
   }
+  if (const auto refusal = cellar.periods().Check(cellar.fold(), pushed.entry)) {
+    return Return(refusal->reason, refusal->message, pushed);
+  }
 }
 
 }  // namespace rundlet::server
