@@ -35,6 +35,7 @@ absl::Status LoadedCellar::Load(absl::Span<const JournalRecord> records) {
 }
 
 void LoadedCellar::Insert(const v1::Entry& entry, const Hash& leaf_hash) {
+  periods_.Take(static_cast<RowId>(size()), entry);
   fold_.Insert(entry);
   tree_.Append(leaf_hash, tiles_);
   const absl::StatusOr<Uuid> device_id = Uuid::FromBytes(entry.device_id());

@@ -12,6 +12,7 @@
 #include "core/evidence/tiles.h"
 #include "core/fold/fold.h"
 #include "server/cellar/device_chains.h"
+#include "server/cellar/period_guard.h"
 #include "server/store/journal_store.h"
 
 namespace rundlet::server {
@@ -31,6 +32,7 @@ class LoadedCellar {
   const DeviceChains& chains() const { return chains_; }
   // Whether the journal says by which key a device signs.
   bool IsEnrolled(const Uuid& device) const { return enrolled_.contains(device); }
+  const PeriodGuard& periods() const { return periods_; }
 
   // Takes in entries that the journal has, and folds when `settle` is called.
   //
@@ -56,6 +58,7 @@ class LoadedCellar {
   Fold fold_;
   DeviceChains chains_;
   absl::flat_hash_set<Uuid> enrolled_;
+  PeriodGuard periods_;
   evidence::TileCutter tree_;
   std::vector<evidence::Tile> tiles_;
   Sha256 sha_;

@@ -102,6 +102,9 @@ void CheckInCellar(const Device& device, const LoadedCellar& cellar, PushedEntry
         absl::StrCat(device.member_name, " is a guest here, who reads but does not write"));
   }
   CheckEnrolment(device, cellar, pushed);
+  if (pushed.decided()) return;
+  if (const auto refusal = cellar.periods().Check(cellar.fold(), pushed.entry))
+    pushed.Return(refusal->reason, refusal->message);
 }
 
 }  // namespace rundlet::server

@@ -60,9 +60,9 @@ struct Push {
 PushedEntry CheckAlone(const Device& device, absl::string_view bytes, Sha256& sha);
 
 // The checks that need the cellar at its present size: whether the entry, or its number, is there
-// already, and its place in the device's chain; and author and right, which come after those so
-// that what was once recorded is answered so for ever. Decides the entry if it fails one or is
-// there already. If it passes, the entry is to be recorded next.
+// already, and its place in the device's chain; and author, right and closed periods, which come
+// after those so that what was once recorded is answered so for ever. Decides the entry if it fails
+// one or is there already. If it passes, the entry is to be recorded next.
 void CheckInCellar(const Device& device, const LoadedCellar& cellar, PushedEntry& pushed);
 
 }  // namespace rundlet::server
