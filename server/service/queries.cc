@@ -71,6 +71,8 @@ absl::Status Answer(const QueryContext& context, const v1::GetDeviceRequest&,
   response.set_member_name(device.member_name);
   response.set_role(std::string(RoleName(device.role)));
   response.set_last_device_seq(*last);
+  if (device.public_key.has_value())
+    response.set_public_key(std::string(device.public_key->bytes()));
   return absl::OkStatus();
 }
 
