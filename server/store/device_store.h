@@ -29,8 +29,10 @@ struct Device {
   MemberRole role = MemberRole::kGuest;
   Hash token_sha256 = {};
   std::optional<absl::Time> revoked_at;
-  // By which it signs what it hands in; nothing: it only reads.
+  // What it hands in is signed by this key. Without one it hands nothing in, and only reads.
   std::optional<evidence::PublicKey> public_key;
+  std::optional<evidence::PublicKey> invitation_key;  // by which it came in
+  absl::Time created_at;                              // set by MakeDevice
 };
 
 struct CellarName {
