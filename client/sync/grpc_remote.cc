@@ -99,11 +99,14 @@ absl::StatusOr<Remote::Who> GrpcRemote::GetDevice() {
                         .device_name = response.device_name(),
                         .role = response.role(),
                         .server = connection_.server},
-             .last_device_seq = response.last_device_seq()};
+             .last_device_seq = response.last_device_seq(),
+             .public_key = response.public_key()};
 }
 
-absl::StatusOr<std::vector<PushAnswer>> GrpcRemote::Push(absl::Span<const StoredEntry> entries) {
+absl::StatusOr<std::vector<PushAnswer>> GrpcRemote::Push(absl::Span<const StoredEntry> entries,
+                                                         const std::string& signature) {
   v1::PushRequest request;
+  request.set_signature(signature);
   for (const StoredEntry& entry : entries) request.add_entries(entry.bytes);
   v1::PushResponse response;
   if (absl::Status s = Call(&v1::CellarService::Stub::Push, request, kPagePatience, response);
@@ -129,6 +132,7 @@ absl::StatusOr<Remote::Page> GrpcRemote::Pull(uint64_t after_seq) {
                          .bytes = std::move(*row.mutable_entry()),
                          .received_at_us = row.received_at_us()});
   }
+  for (v1::Seal& seal : *response.mutable_seals()) page.seals.push_back(std::move(seal));
   return page;
 }
 

@@ -20,7 +20,8 @@ class GrpcRemote : public Remote {
                                                              absl::Time deadline);
 
   absl::StatusOr<Who> GetDevice() override;
-  absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) override;
+  absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries,
+                                               const std::string& signature) override;
   absl::StatusOr<Page> Pull(uint64_t after_seq) override;
   absl::StatusOr<Signed> GetCheckpoint(uint64_t size) override;
 
