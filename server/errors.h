@@ -19,6 +19,8 @@ enum class Error {
   kDeviceRevoked,
   kTooManyEntries,
   kPushTooLarge,
+  kNoDeviceKey,
+  kBadSignature,
   kBadPageSize,
   kBadPageToken,
   kBadSubject,

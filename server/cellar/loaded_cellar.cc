@@ -41,6 +41,7 @@ void LoadedCellar::Insert(const v1::Entry& entry, const Hash& leaf_hash) {
   const absl::StatusOr<Uuid> device_id = Uuid::FromBytes(entry.device_id());
   chains_.Add(device_id.ok() ? *device_id : Uuid(), entry.device_seq(), leaf_hash,
               entry.previous_hash());
+  if (entry.has_device_enrolled() && device_id.ok()) enrolled_.insert(*device_id);
 }
 
 void LoadedCellar::Settle() {

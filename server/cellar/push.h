@@ -26,6 +26,9 @@ struct PushedEntry {
   v1::Disposition disposition;
   bool decided_alone = false;  // by CheckAlone, so that no cellar changes it
 
+  // Not taken in, and why.
+  void Return(v1::ReturnReason reason, absl::string_view message);
+
   bool decided() const { return disposition.kind() != v1::DISPOSITION_KIND_UNSPECIFIED; }
   // Undoes what a failed batch decided.
   void Reopen() {
@@ -42,7 +45,8 @@ struct PushResult {
 struct Push {
   Device device;
   std::vector<PushedEntry> entries;
-  size_t bytes = 0;  // that the entries take in memory
+  std::string signature;  // over all entries, by the device's key; verified
+  size_t bytes = 0;       // that the entries take in memory
   absl::Time deadline = absl::InfiniteFuture();
   // Asked before the push is begun: whether nobody waits for it any more.
   std::function<bool()> abandoned = [] { return false; };

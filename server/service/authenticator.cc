@@ -36,6 +36,13 @@ absl::StatusOr<Device> Authenticator::Authenticate(absl::string_view authorizati
   return device;
 }
 
+void Authenticator::Forget(absl::string_view authorization) {
+  if (!absl::StartsWithIgnoreCase(authorization, kScheme)) return;
+  const Hash hash = HashToken(authorization.substr(kScheme.size()));
+  absl::MutexLock lock(&mutex_);
+  known_.erase(std::string(HashBytes(hash)));
+}
+
 absl::StatusOr<Device> Authenticator::LookUp(absl::string_view token, const Hash& hash,
                                              absl::Time deadline) {
   const absl::StatusOr<TokenOwner> owner = ParseToken(token);

@@ -29,6 +29,9 @@ class Authenticator {
   absl::StatusOr<Device> Authenticate(absl::string_view authorization, absl::Time deadline)
       ABSL_LOCKS_EXCLUDED(mutex_);
 
+  // What is believed of this caller is looked up again at the next call.
+  void Forget(absl::string_view authorization) ABSL_LOCKS_EXCLUDED(mutex_);
+
  private:
   struct Known {
     Device device;

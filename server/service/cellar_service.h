@@ -68,6 +68,9 @@ class CellarService final : public v1::CellarService::CallbackService {
   template <typename Request, typename Response>
   absl::Status ReadNow(grpc::CallbackServerContext* context, const Request& request,
                        Response& response);
+  // Whether the push's device signed it, by the key that it has now.
+  absl::Status VerifySigned(absl::string_view authorization, absl::Time deadline,
+                            server::Push& push);
   // The worker's part of a push: checks each entry by itself and queues it.
   void PushNow(grpc::CallbackServerContext* context, const v1::PushRequest* request,
                v1::PushResponse* response, grpc::ServerUnaryReactor* reactor);

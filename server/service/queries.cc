@@ -10,6 +10,7 @@
 #include "server/errors.h"
 #include "server/service/read_entries.h"
 #include "server/store/journal_store.h"
+#include "server/store/seal_store.h"
 
 namespace rundlet::server {
 namespace {
@@ -71,6 +72,8 @@ absl::Status Answer(const QueryContext& context, const v1::GetDeviceRequest&,
   response.set_member_name(device.member_name);
   response.set_role(std::string(RoleName(device.role)));
   response.set_last_device_seq(*last);
+  if (device.public_key.has_value())
+    response.set_public_key(std::string(device.public_key->bytes()));
   return absl::OkStatus();
 }
 
@@ -93,6 +96,11 @@ absl::Status Answer(const QueryContext& context, const v1::PullRequest& request,
     row->set_entry(std::move(record.bytes));
     row->set_received_at_us(record.received_at_us);
   }
+  if (response.rows().empty()) return absl::OkStatus();
+  absl::StatusOr<std::vector<v1::Seal>> seals =
+      SealStore(context.transaction).Read(request.after_seq(), response.rows().rbegin()->seq());
+  if (!seals.ok()) return seals.status();
+  for (v1::Seal& seal : *seals) *response.add_seals() = std::move(seal);
   return absl::OkStatus();
 }
 

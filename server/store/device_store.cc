@@ -12,14 +12,15 @@ namespace {
 
 constexpr char kSelect[] = R"sql(
 select d.cellar_id, c.name, d.device_id, d.device_name, d.member_id, d.member_name, d.role,
-       d.token_sha256, (extract(epoch from d.revoked_at) * 1000000)::bigint
+       d.token_sha256, (extract(epoch from d.revoked_at) * 1000000)::bigint, d.public_key,
+       d.invitation_key, (extract(epoch from d.created_at) * 1000000)::bigint
 from rundlet.device d join rundlet.cellar c on c.cellar_id = d.cellar_id
 where d.cellar_id = $1)sql";
 
 constexpr char kInsert[] = R"sql(
 insert into rundlet.device (cellar_id, device_id, member_id, member_name, device_name, role,
-                            token_sha256, created_at)
-values ($1, $2, $3, $4, $5, $6, $7, $8))sql";
+                            token_sha256, created_at, public_key, invitation_key)
+values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10))sql";
 
 Device DeviceFrom(const pqxx::row& row) {
   Device device;
@@ -37,6 +38,9 @@ Device DeviceFrom(const pqxx::row& row) {
   device.role = *role;
   std::copy(hash.begin(), hash.end(), device.token_sha256.begin());
   if (!row[8].is_null()) device.revoked_at = absl::FromUnixMicros(row[8].as<int64_t>());
+  if (!row[9].is_null()) device.public_key = PublicKeyFrom(row[9]);
+  if (!row[10].is_null()) device.invitation_key = PublicKeyFrom(row[10]);
+  device.created_at = absl::FromUnixMicros(row[11].as<int64_t>());
   return device;
 }
 
@@ -82,11 +86,21 @@ absl::Status DeviceStore::MakeCellar(absl::string_view name, absl::Time now) {
 
 absl::Status DeviceStore::MakeDevice(const Device& device, absl::Time now) {
   return Guard("make a device", [&] {
-    const absl::string_view hash = HashBytes(device.token_sha256);
     tx_.work().exec_params0(kInsert, tx_.cellar(), device.device_id.ToString(),
                             device.member_id.ToString(), device.member_name, device.device_name,
                             std::string(RoleName(device.role)),
-                            pqxx::binarystring(hash.data(), hash.size()), TimeParameter(now));
+                            BytesParameter(HashBytes(device.token_sha256)), TimeParameter(now),
+                            KeyParameter(device.public_key), KeyParameter(device.invitation_key));
+  });
+}
+
+absl::Status DeviceStore::SetPublicKey(const Uuid& device_id, const evidence::PublicKey& key) {
+  return Guard("take a device's key", [&]() -> absl::Status {
+    const pqxx::result done = tx_.work().exec_params(
+        "update rundlet.device set public_key = $3 where cellar_id = $1 and device_id = $2",
+        tx_.cellar(), device_id.ToString(), KeyParameter(key));
+    if (done.affected_rows() == 1) return absl::OkStatus();
+    return absl::NotFoundError(absl::StrCat("there is no device ", device_id.ToString(), " here"));
   });
 }
 

@@ -12,6 +12,7 @@
 #include "absl/time/time.h"
 #include "core/base/sha256.h"
 #include "core/base/uuid.h"
+#include "core/evidence/signing_key.h"
 #include "core/rights/rights.h"
 #include "server/store/cellar_transaction.h"
 
@@ -28,6 +29,10 @@ struct Device {
   MemberRole role = MemberRole::kGuest;
   Hash token_sha256 = {};
   std::optional<absl::Time> revoked_at;
+  // What it hands in is signed by this key. Without one it hands nothing in, and only reads.
+  std::optional<evidence::PublicKey> public_key;
+  std::optional<evidence::PublicKey> invitation_key;  // by which it came in
+  absl::Time created_at;                              // set by MakeDevice
 };
 
 struct CellarName {
@@ -54,6 +59,9 @@ class DeviceStore {
 
   // Makes a device; `device.cellar_id` is the transaction's.
   absl::Status MakeDevice(const Device& device, absl::Time now);
+
+  // From now on it signs by this key. NotFound as in Find.
+  absl::Status SetPublicKey(const Uuid& device_id, const evidence::PublicKey& key);
 
   // From now on its token is refused. NotFound as in Find. Revoking twice keeps the first time.
   absl::Status Revoke(const Uuid& device_id, absl::Time now);

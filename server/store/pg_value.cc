@@ -3,6 +3,7 @@
 #include <array>
 #include <stdexcept>
 
+#include "absl/strings/escaping.h"
 #include "absl/strings/str_cat.h"
 
 namespace rundlet::server {
@@ -44,6 +45,19 @@ std::string BytesFrom(const pqxx::field& field) {
   }
   if (bad < 0) throw std::runtime_error(absl::StrCat(field.name(), " is not hexadecimal"));
   return bytes;
+}
+
+evidence::PublicKey PublicKeyFrom(const pqxx::field& field) {
+  const absl::StatusOr<evidence::PublicKey> key = evidence::PublicKey::FromBytes(BytesFrom(field));
+  if (!key.ok()) throw std::runtime_error(absl::StrCat(field.name(), " is not a key"));
+  return *key;
+}
+
+pqxx::binarystring BytesParameter(absl::string_view bytes) { return {bytes.data(), bytes.size()}; }
+
+std::optional<std::string> KeyParameter(const std::optional<evidence::PublicKey>& key) {
+  if (!key.has_value()) return std::nullopt;
+  return absl::StrCat("\\x", absl::BytesToHexString(key->bytes()));
 }
 
 std::string TimeParameter(absl::Time time) {
