@@ -4,6 +4,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "client/base/exit_code.h"
+#include "client/base/file.h"
 #include "client/store/file_lock.h"
 #include "client/store/store.h"
 #include "client/sync/certificate.h"
@@ -60,7 +61,7 @@ absl::StatusOr<std::string> SetServer(const std::string& dir, const ServerWords&
   auto store = Store::Open(home);
   if (!store.ok()) return store.status();
   Device device = store->device();
-  if (device.server.empty())
+  if (device.server.empty() && !FileExists(home.token()))
     return absl::FailedPreconditionError(
         "this cellar has no server: to join one, ask for an invitation, then: rundlet join "
         "INVITATION");
