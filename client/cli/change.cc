@@ -11,6 +11,7 @@
 #include "client/cli/clock_note.h"
 #include "client/cli/effects.h"
 #include "client/cli/may.h"
+#include "client/cli/period_gate.h"
 #include "client/cli/rule_gate.h"
 #include "client/store/file_lock.h"
 #include "core/view/log_line.h"
@@ -153,6 +154,7 @@ absl::Status ChangeRun::KeepReason() {
 }
 
 absl::Status ChangeRun::TryOut() {
+  if (absl::Status status = CheckPeriods(cellar_, change_.entries); !status.ok()) return status;
   const auto head = cellar_.store.Head();
   if (!head.ok()) return head.status();
   before_ = *head;
