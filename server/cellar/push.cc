@@ -1,8 +1,11 @@
 #include "server/cellar/push.h"
 
+#include <algorithm>
+
 #include "absl/strings/str_cat.h"
 #include "core/entry/entry.h"
 #include "core/entry/limits.h"
+#include "core/rights/rights.h"
 
 namespace rundlet::server {
 namespace {
@@ -11,6 +14,18 @@ void Return(v1::ReturnReason reason, absl::string_view message, PushedEntry& pus
   pushed.disposition.set_kind(v1::DISPOSITION_KIND_RETURNED);
   pushed.disposition.set_reason(reason);
   pushed.disposition.set_message(message.data(), message.size());
+}
+
+// Who may write the entry. To void or amend one takes what writing that one took; where it is not
+// here yet, nobody can know its id but those who have it.
+MemberRole RoleFor(const v1::Entry& entry, const Sequence& known) {
+  const MemberRole own = RoleForEntry(entry, nullptr);
+  const std::string& target = entry.has_amendment() ? entry.amendment().target_id()
+                              : entry.body_case() == v1::Entry::kVoid ? entry.void_().target_id()
+                                                                      : std::string();
+  const absl::StatusOr<Uuid> id = Uuid::FromBytes(target);
+  const RowId row = id.ok() ? known.Find(*id) : kNone;
+  return row == kNone ? own : std::min(own, RoleForBody(known.row(row).body));
 }
 
 // Decides the entry unless it passes.
@@ -100,10 +115,12 @@ void CheckInCellar(const Device& device, const LoadedCellar& cellar, PushedEntry
                                ", and the entry is somebody else's"),
                   pushed);
   }
-  if (device.role == MemberRole::kGuest) {
-    return Return(
-        v1::RETURN_REASON_NOT_ALLOWED,
-        absl::StrCat(device.member_name, " is a guest here, who reads but does not write"), pushed);
+  const MemberRole needed = RoleFor(pushed.entry, cellar.fold().sequence());
+  if (!MayDo(device.role, needed)) {
+    return Return(v1::RETURN_REASON_NOT_ALLOWED,
+                  absl::StrCat(device.member_name, " is a ", RoleName(device.role),
+                               " here, and this needs a ", RoleName(needed)),
+                  pushed);
   }
 }
 
