@@ -38,6 +38,8 @@ enum class Error {
   kLastMaster,
   kTooManyEntries,
   kPushTooLarge,
+  kNoDeviceKey,
+  kBadSignature,
   kBadPageSize,
   kBadPageToken,
   kBadSubject,

@@ -18,6 +18,8 @@
 namespace rundlet::client {
 namespace {
 
+constexpr size_t kMaxInputBytes = 32 * 1024;
+
 absl::StatusOr<std::string> FindProgram() {
   char buffer[PATH_MAX];
   const ssize_t length = readlink("/proc/self/exe", buffer, sizeof(buffer));
@@ -40,9 +42,7 @@ std::vector<std::string> Arguments(const std::string& program, const SyncCall& c
   if (call.budget != absl::InfiniteDuration()) {
     args.insert(args.end(), {"--budget", absl::FormatDuration(call.budget)});
   }
-  // The token goes in by standard input: the words of a running program can be read by everyone on
-  // the machine.
-  if (!call.join_server.empty()) args.insert(args.end(), {"--join", call.join_server});
+  args.insert(args.end(), call.words.begin(), call.words.end());
   return args;
 }
 
@@ -110,9 +110,10 @@ absl::StatusOr<SyncReport> SpawnSync(const SyncCall& call) {
   if (!pid.ok()) return pid.status();
   in->read_end.Reset();
   out->write_end.Reset();
-  // A token is far shorter than what a pipe takes without a reader.
-  if (!call.join_token.empty() &&
-      write(in->write_end.get(), call.join_token.data(), call.join_token.size()) < 0) {
+  // So much a pipe takes without a reader.
+  if (call.input.size() > kMaxInputBytes)
+    return absl::InvalidArgumentError("this is more than the server takes in one call");
+  if (!call.input.empty() && write(in->write_end.get(), call.input.data(), call.input.size()) < 0) {
     return ErrnoStatus("write to", *program, errno);
   }
   in->write_end.Reset();

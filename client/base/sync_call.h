@@ -2,6 +2,7 @@
 #define RUNDLET_CLIENT_BASE_SYNC_CALL_H_
 
 #include <string>
+#include <vector>
 
 #include "absl/time/time.h"
 
@@ -14,9 +15,10 @@ struct SyncCall {
   bool json = false;
   bool repair = false;  // fetches the whole journal again, to mend damaged entries
   absl::Duration budget = absl::InfiniteDuration();  // the most that it may take
-  // For joining: the server, and the token that this device was given. Empty otherwise.
-  std::string join_server;
-  std::string join_token;
+  // For something else than a sync: further words. What is secret goes in by standard input, as the
+  // words of a running program can be read by everybody on the machine. At most 32 KiB.
+  std::vector<std::string> words;
+  std::string input;
 };
 
 struct SyncReport {

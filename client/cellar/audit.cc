@@ -1,138 +1,126 @@
 #include "client/cellar/audit.h"
 
-#include <map>
-#include <optional>
+#include <algorithm>
 #include <utility>
 
-#include "absl/container/flat_hash_map.h"
 #include "absl/strings/escaping.h"
 #include "absl/strings/str_cat.h"
 #include "client/store/checkpoint_file.h"
-#include "core/entry/entry.h"
-#include "core/evidence/merkle.h"
-#include "core/view/log_line.h"
+#include "client/store/seal_store.h"
+#include "core/evidence/journal_audit.h"
 
 namespace rundlet::client {
 namespace {
 
 class Auditor {
  public:
-  explicit Auditor(Cellar& cellar) : cellar_(cellar) {}
+  Auditor(Cellar& cellar, const AuditOptions& options)
+      : cellar_(cellar), options_(options), journal_(cellar.store.device().cellar_id) {}
 
   absl::StatusOr<AuditReport> Run() {
-    const absl::Status read = cellar_.store.ForEach(0, [this](const StoredEntry& stored) {
-      Take(stored);
-      return absl::OkStatus();
-    });
-    if (!read.ok()) return read;
-    CheckChains();
-    if (absl::Status status = CheckJournal(); !status.ok()) return status;
-    if (absl::Status status = CheckCheckpoint(); !status.ok()) return status;
-    CheckFold();
+    const auto last = cellar_.store.Get(MetaKey::kLastSeq);
+    if (!last.ok()) return last.status();
+    report_.journal_size = static_cast<uint64_t>(*last);
+    if (options_.since > report_.journal_size)
+      return absl::OutOfRangeError(absl::StrCat("the journal here has ", report_.journal_size,
+                                                " entries, and not ", options_.since));
+    if (absl::Status status = TakeKnown(); !status.ok()) return status;
+    if (absl::Status status = TakeEntries(); !status.ok()) return status;
+    if (absl::Status status = TakeSeals(); !status.ok()) return status;
+    if (absl::Status status = CompareWithCheckpoint(); !status.ok()) return status;
+    if (options_.since == 0) CompareFolds();
     return std::move(report_);
   }
 
  private:
-  // One entry of a device.
-  struct Link {
-    Hash hash = {};
-    std::string previous;
-    Uuid id;
-  };
-
   void Problem(std::string text) { report_.problems.push_back(std::move(text)); }
 
-  void Take(const StoredEntry& stored) {
-    ++report_.entries;
-    if (!stored.whole) {
-      Problem(absl::StrCat("entry ", stored.id.ToString(),
-                           stored.seq > 0 ? absl::StrCat(", place ", stored.seq) : "",
-                           ": its bytes are not those that were written"));
-      return;
+  // What an earlier audit has seen: hashes, and who signs by which key.
+  absl::Status TakeKnown() {
+    if (options_.since == 0) return absl::OkStatus();
+    Query places(cellar_.store.db(), "SELECT seq, hash FROM entry WHERE seq <= ?");
+    places.Bind(static_cast<int64_t>(options_.since));
+    while (places.Next()) {
+      const std::string bytes = places.Bytes(1);
+      Hash hash = {};
+      std::copy_n(bytes.begin(), std::min(bytes.size(), hash.size()), hash.begin());
+      journal_.TakeKnown(static_cast<uint64_t>(places.Int(0)), hash);
     }
-    const auto entry = ReadEntry(stored.bytes);
-    if (!entry.ok()) {
-      Problem(absl::StrCat("entry ", stored.id.ToString(), ": ", entry.status().message()));
-      return;
-    }
-    if (entry->entry_id() != stored.id.bytes()) {
-      Problem(absl::StrCat("entry ", stored.id.ToString(), ": its bytes are those of another"));
-      return;
-    }
-    const Hash hash = LeafHash(sha_, stored.bytes);
-    if (stored.seq > 0) places_[stored.seq] = hash;
-    if (stored.state == EntryState::kRecorded && stored.seq == 0) ++report_.unplaced;
-    if (stored.state == EntryState::kReturned) return;
-    fold_.Insert(*entry);
-    const auto device = Uuid::FromBytes(entry->device_id());
-    Link link{.hash = hash, .previous = entry->previous_hash(), .id = stored.id};
-    const auto [it, fresh] =
-        chains_[device.ok() ? *device : Uuid()].emplace(entry->device_seq(), std::move(link));
-    if (!fresh)
-      Problem(absl::StrCat("entry ", stored.id.ToString(), ": its device gave number ",
-                           entry->device_seq(), " to entry ", it->second.id.ToString(),
-                           " as well"));
+    if (!places.status().ok()) return places.status();
+    return SealStore(cellar_.store.db())
+        .ForEachKey([&](const Uuid& device, uint64_t seq, const evidence::PublicKey& key) {
+          if (seq <= options_.since) journal_.TakeKnownKey(device, seq, key);
+        });
   }
 
-  // Where a number is missing its entry was returned, and nothing can be told of the next.
-  void CheckChains() {
-    report_.devices = static_cast<int64_t>(chains_.size());
-    for (const auto& [device, links] : chains_) {
-      const Link* before = nullptr;
-      uint64_t number_before = 0;
-      for (const auto& [number, link] : links) {
-        const bool follows = number == number_before + 1;
-        const std::string expected = before == nullptr ? "" : std::string(HashBytes(before->hash));
-        if (follows && link.previous != expected)
-          Problem(absl::StrCat("entry ", link.id.ToString(), ", number ", number, " of device ",
-                               device.ToString(),
-                               ": it does not follow what the device wrote before it"));
-        before = &link;
-        number_before = number;
+  absl::Status TakeEntries() {
+    return cellar_.store.ForEach(0, [this](const StoredEntry& stored) {
+      if (stored.seq > 0 && stored.seq <= options_.since) return absl::OkStatus();
+      options_.step();
+      if (stored.state == EntryState::kRecorded && stored.seq == 0) ++report_.unplaced;
+      if (stored.state == EntryState::kReturned) {
+        ++report_.entries;
+        if (!stored.whole)
+          Problem(absl::StrCat("the returned entry ", stored.id.ToString(),
+                               " has not the bytes that were written"));
+        return absl::OkStatus();
       }
-    }
+      const v1::Entry* entry = journal_.Take(stored.seq, stored.bytes, stored.hash);
+      if (entry == nullptr) return absl::OkStatus();
+      if (entry->entry_id() != stored.id.bytes())
+        Problem(absl::StrCat("the entry ", stored.id.ToString(), " has the bytes of another"));
+      if (options_.since == 0) fold_.Insert(*entry);
+      return absl::OkStatus();
+    });
   }
 
-  absl::Status CheckJournal() {
-    const auto last = cellar_.store.Get(MetaKey::kLastSeq);
-    if (!last.ok()) return last.status();
-    report_.journal_size = static_cast<uint64_t>(*last);
-    for (uint64_t place = 1; place <= report_.journal_size; ++place) {
-      if (!places_.contains(place))
-        Problem(absl::StrCat("place ", place, " of the server's journal is not here, or damaged: ",
-                             "rundlet sync --repair"));
+  absl::Status TakeSeals() {
+    auto seals = SealStore(cellar_.store.db()).After(0);
+    if (absl::IsDataLoss(seals.status())) {
+      Problem(std::string(seals.status().message()));
+      return absl::OkStatus();
     }
+    if (!seals.ok()) return seals.status();
+    // A push that began before the place and ended after it counts from its beginning on.
+    uint64_t known = 0;
+    for (const v1::Seal& seal : *seals) {
+      if (seal.last_seq() <= options_.since) known = seal.last_seq();
+    }
+    journal_.TakeSeals(*std::move(seals), known);
     return absl::OkStatus();
   }
 
-  absl::Status CheckCheckpoint() {
+  // Closes the journal's part, whose root the checkpoint has to have.
+  absl::Status CompareWithCheckpoint() {
     const auto saved = ReadSavedCheckpoint(cellar_.store.home());
     if (absl::IsDataLoss(saved.status())) {
       Problem(std::string(saved.status().message()));
-      return absl::OkStatus();
+    } else if (!saved.ok()) {
+      return saved.status();
     }
-    if (!saved.ok()) return saved.status();
-    if (!saved->has_value()) return absl::OkStatus();
-    report_.signed_size = (*saved)->edge.size();
-    report_.signed_root = absl::BytesToHexString(HashBytes((*saved)->edge.Root()));
-    evidence::Frontier tree;
-    for (uint64_t place = 1; place <= report_.signed_size; ++place) {
-      const auto found = places_.find(place);
-      if (found == places_.end()) {
-        if (place > report_.journal_size)  // else it was said above
-          Problem(absl::StrCat("place ", place, " of the journal, which the server signed, is not ",
-                               "here: rundlet sync --repair"));
-        return absl::OkStatus();
-      }
-      tree.Append(found->second);
-    }
-    if (tree.Root() != (*saved)->edge.Root())
+    const bool has_one = saved.ok() && saved->has_value();
+    report_.signed_size = has_one ? (*saved)->edge.size() : 0;
+    const auto result = journal_.Finish(report_.journal_size, report_.signed_size);
+    report_.entries += result.entries;
+    report_.devices = result.devices;
+    report_.devices_let_in = result.devices_let_in;
+    report_.from_before = result.from_before;
+    for (const std::string& problem : result.problems) Problem(problem);
+    if (!has_one) return absl::OkStatus();
+    const Hash root = (*saved)->edge.Root();
+    report_.signed_root = absl::BytesToHexString(HashBytes(root));
+    if (result.root_size < report_.signed_size) {
+      Problem(absl::StrCat("place ", result.root_size + 1,
+                           " of the journal, which the server signed, is not here: rundlet sync "
+                           "--repair"));
+    } else if (result.root != root) {
       Problem(absl::StrCat("the first ", report_.signed_size,
                            " entries of the journal are not those that the server signed"));
+    }
     return absl::OkStatus();
   }
 
-  void CheckFold() {
+  void CompareFolds() {
     fold_.Settle();
     const Hash anew = fold_.StateDigest();
     report_.digest = absl::BytesToHexString(HashBytes(anew));
@@ -142,15 +130,16 @@ class Auditor {
   }
 
   Cellar& cellar_;
-  AuditReport report_;
-  Sha256 sha_;
+  const AuditOptions& options_;
+  evidence::JournalAudit journal_;
   Fold fold_;
-  std::map<Uuid, std::map<uint64_t, Link>> chains_;  // by device and number
-  absl::flat_hash_map<uint64_t, Hash> places_;       // of the journal
+  AuditReport report_;
 };
 
 }  // namespace
 
-absl::StatusOr<AuditReport> AuditBook(Cellar& cellar) { return Auditor(cellar).Run(); }
+absl::StatusOr<AuditReport> AuditBook(Cellar& cellar, const AuditOptions& options) {
+  return Auditor(cellar, options).Run();
+}
 
 }  // namespace rundlet::client

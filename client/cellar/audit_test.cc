@@ -25,6 +25,8 @@ using ::testing::IsEmpty;
 class AuditTest : public ::testing::Test {
  protected:
   AuditTest() {
+    one_.Enrol();
+    two_.Enrol();
     one_.Do("vessel new C1 C2 --capacity 23L");
     one_.Do("receive juice 20L --into C1 --lot 'Orchard White 26'");
     Sync(one_, server_one_);
@@ -49,7 +51,7 @@ class AuditTest : public ::testing::Test {
   std::vector<std::string> Problems() {
     auto cellar = OpenCellar(one_.home());
     EXPECT_TRUE(cellar.ok()) << cellar.status();
-    const auto report = AuditBook(*cellar);
+    const auto report = AuditBook(*cellar, {});
     EXPECT_TRUE(report.ok()) << report.status();
     return report->problems;
   }
@@ -75,7 +77,7 @@ TEST_F(AuditTest, AWholeBookPasses) {
 TEST_F(AuditTest, AChangedByte) {
   Bend("UPDATE entry SET bytes = bytes || x'00' WHERE seq = 3");
   EXPECT_THAT(Problems(),
-              Contains(AllOf(HasSubstr("place 3"), HasSubstr("not those that were written"))));
+              Contains(AllOf(HasSubstr("place 3"), HasSubstr("not the bytes that were written"))));
   const auto failed = one_.Run("audit");
   EXPECT_EQ(failed.exit_code, kExitError);
 }
@@ -94,12 +96,13 @@ TEST_F(AuditTest, AForgedEntryWithAGoodHash) {
   Query write(store.db(), "UPDATE entry SET bytes = ?, hash = ? WHERE seq = 1");
   ASSERT_TRUE(write.Bind(bytes).Bind(HashBytes(LeafHash(sha, bytes))).Run().ok());
   EXPECT_THAT(Problems(), AllOf(Contains(HasSubstr("does not follow what the device wrote before")),
+                                Contains(HasSubstr("not what the device signed")),
                                 Contains(HasSubstr("are not those that the server signed"))));
 }
 
 TEST_F(AuditTest, AMissingEntry) {
   Bend("DELETE FROM entry WHERE seq = 2");
-  EXPECT_THAT(Problems(), Contains(HasSubstr("place 2 of the server's journal is not here")));
+  EXPECT_THAT(Problems(), Contains(HasSubstr("place 2 of the journal is missing")));
 }
 
 TEST_F(AuditTest, TwoThatChangedPlaces) {
@@ -107,6 +110,37 @@ TEST_F(AuditTest, TwoThatChangedPlaces) {
   Bend("UPDATE entry SET seq = 2 WHERE seq = 3");
   Bend("UPDATE entry SET seq = 3 WHERE seq = 99");
   EXPECT_THAT(Problems(), Contains(HasSubstr("are not those that the server signed")));
+}
+
+TEST_F(AuditTest, AnEntryInAnothersMouth) {
+  Bend("DELETE FROM seal WHERE last_seq = (SELECT max(last_seq) FROM seal)");
+  EXPECT_THAT(Problems(), Contains(HasSubstr("bear nobody's signature")));
+}
+
+TEST_F(AuditTest, AKeyThatIsNotTheDevices) {
+  Store store = one_.OpenStore();
+  Query read(store.db(), "SELECT last_seq, bytes FROM seal ORDER BY last_seq LIMIT 1");
+  ASSERT_TRUE(read.Next());
+  v1::Seal seal;
+  ASSERT_TRUE(seal.ParseFromString(read.Bytes(1)));
+  seal.mutable_signature()->front() ^= 1;
+  const int64_t place = read.Int(0);
+  read.Reset();
+  Query write(store.db(), "UPDATE seal SET bytes = ? WHERE last_seq = ?");
+  ASSERT_TRUE(write.Bind(seal.SerializeAsString()).Bind(place).Run().ok());
+  EXPECT_THAT(Problems(), Contains(HasSubstr("not what the device signed")));
+}
+
+TEST_F(AuditTest, OnlyWhatCameSince) {
+  const auto whole = one_.Do("audit --json");
+  const auto size = static_cast<int64_t>(journal_.entries.size());
+  const auto later = one_.Do(absl::StrCat("audit --since ", size - 1));
+  EXPECT_THAT(later.out, AllOf(HasSubstr("1 entries of 1 device"), HasSubstr("all is well")));
+  // What was audited before is held to its hash and the signed root still.
+  Bend("UPDATE entry SET hash = zeroblob(32) WHERE seq = 2");
+  EXPECT_THAT(one_.Run(absl::StrCat("audit --since ", size - 1)).out,
+              HasSubstr("are not those that the server signed"));
+  EXPECT_THAT(one_.Run("audit --since 999").err, HasSubstr("and not 999"));
 }
 
 TEST_F(AuditTest, ADamagedCheckpoint) {

@@ -6,6 +6,7 @@
 
 #include "absl/algorithm/container.h"
 #include "absl/strings/ascii.h"
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/near.h"
 
@@ -40,6 +41,19 @@ std::string VerbHelp(const std::vector<std::string>& names) {
   return text;
 }
 
+// The answer to --as-of of a command that shows no book.
+absl::Status NoPast() {
+  return absl::InvalidArgumentError(
+      "--as-of and --known-at go with commands that show the book, such as: rundlet board --as-of "
+      "yesterday");
+}
+
+bool AsksForPast(const std::vector<std::string>& words) {
+  return absl::c_any_of(words, [](absl::string_view word) {
+    return absl::StartsWith(word, "--as-of") || absl::StartsWith(word, "--known-at");
+  });
+}
+
 absl::Status NoSuchCommand(const std::vector<std::string>& words) {
   std::vector<std::string> verbs;  // of a noun
   std::vector<std::string> names;
@@ -67,12 +81,20 @@ absl::Status NoSuchCommand(const std::vector<std::string>& words) {
 void ViewCommand::Declare(CLI::App& app) {
   app.add_flag("--json", json_, "print JSON");
   DeclareWords(app);
+  standpoint_.Declare(app, HasPast());
 }
 
 absl::Status ViewCommand::Run(Session& session) {
-  auto cellar = OpenAndReport(session);
-  if (!cellar.ok()) return cellar.status();
-  return Show(*cellar, session);
+  if (standpoint_.said() && !HasPast()) return NoPast();
+  const auto head = [&](const std::string& sentence) {
+    if (ForPeople()) {
+      session.out() << sentence << "\n\n";
+    } else {
+      session.err() << "note: " << sentence << "\n";
+    }
+  };
+  return ShowFrom(standpoint_, session, head,
+                  [this](Cellar& cellar, Session& then) { return Show(cellar, then); });
 }
 
 absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::string>& words) {
@@ -89,6 +111,10 @@ absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::str
     app.parse(std::move(rest));
   } catch (const CLI::CallForHelp&) {
     return absl::CancelledError(app.help());
+  } catch (const CLI::ExtrasError& error) {
+    if (AsksForPast(words)) return NoPast();
+    return absl::InvalidArgumentError(
+        absl::StrCat(error.what(), ". See: rundlet ", spec->name, " --help"));
   } catch (const CLI::Error& error) {
     return absl::InvalidArgumentError(
         absl::StrCat(error.what(), ". See: rundlet ", spec->name, " --help"));

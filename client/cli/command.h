@@ -11,6 +11,7 @@
 #include "absl/status/statusor.h"
 #include "absl/types/span.h"
 #include "client/cli/session.h"
+#include "client/cli/standpoint_words.h"
 
 namespace rundlet::client {
 
@@ -28,7 +29,8 @@ class Command {
   virtual absl::Status Run(Session& session) = 0;
 };
 
-// A command that shows something of the cellar and changes nothing. It has --json.
+// A command that shows something of the cellar and changes nothing. It has --json, --as-of and
+// --known-at.
 class ViewCommand : public Command {
  public:
   void Declare(CLI::App& app) final;
@@ -37,10 +39,15 @@ class ViewCommand : public Command {
  protected:
   virtual void DeclareWords(CLI::App&) {}
   virtual absl::Status Show(Cellar& cellar, Session& session) = 0;
+  // Whether it shows the book, which has a past; not the device, or what the server signed.
+  virtual bool HasPast() const { return true; }
+  // Whether what it prints is for people, so that a sentence may stand above it.
+  virtual bool ForPeople() const { return !json_; }
   bool json() const { return json_; }
 
  private:
   bool json_ = false;
+  StandpointWords standpoint_;
 };
 
 struct CommandSpec {

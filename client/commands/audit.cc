@@ -3,6 +3,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "client/cli/json.h"
+#include "client/cli/progress.h"
 #include "client/commands/commands.h"
 
 namespace rundlet::client {
@@ -10,14 +11,26 @@ namespace {
 
 class Audit : public ViewCommand {
  protected:
+  void DeclareWords(CLI::App& app) override {
+    app.add_option(
+        "--since", since_,
+        "only what stands in the journal after this place; an earlier audit saw the rest");
+  }
+
+  bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
-    const auto report = AuditBook(cellar);
+    Progress progress(session.err(), static_cast<int64_t>(cellar.fold->sequence().rows()),
+                      "checked", "entries");
+    const auto report =
+        AuditBook(cellar, {.since = since_, .step = [&progress] { progress.Step(); }});
     if (!report.ok()) return report.status();
     if (!report->problems.empty()) session.exit_code = kExitError;
     if (json()) {
       session.out() << JsonObject()
                            .Number("entries", report->entries)
                            .Number("devices", report->devices)
+                           .Number("devices_let_in", report->devices_let_in)
+                           .Number("from_before", static_cast<int64_t>(report->from_before))
                            .Number("journal_size", static_cast<int64_t>(report->journal_size))
                            .Number("signed_size", static_cast<int64_t>(report->signed_size))
                            .Text("signed_root", report->signed_root)
@@ -32,7 +45,12 @@ class Audit : public ViewCommand {
       session.out() << "wrong: " << problem << "\n";
     session.out() << report->entries << " entries of " << report->devices
                   << (report->devices == 1 ? " device" : " devices")
-                  << ": hashes, chains and the fold\n";
+                  << (since_ == 0 ? ": hashes, chains, signatures and the fold\n"
+                                  : absl::StrCat(" after place ", since_,
+                                                 ": hashes, chains and signatures\n"));
+    if (report->from_before > 0)
+      session.out() << "the first " << report->from_before
+                    << " bear no signature: they are from before there were any\n";
     if (report->signed_size == 0) {
       session.out() << "the server has signed nothing of it yet: rundlet sync\n";
     } else {
@@ -46,13 +64,16 @@ class Audit : public ViewCommand {
           << report->unplaced
           << " entries are not in the server's journal any more, and were: it was restored "
              "from a backup\n";
-    session.out() << "digest " << report->digest << "\n"
-                  << (report->problems.empty()
+    if (!report->digest.empty()) session.out() << "digest " << report->digest << "\n";
+    session.out() << (report->problems.empty()
                           ? std::string("all is well")
                           : absl::StrCat(report->problems.size(), " things are wrong (above)"))
                   << "\n";
     return absl::OkStatus();
   }
+
+ private:
+  uint64_t since_ = 0;
 };
 
 }  // namespace

@@ -11,6 +11,7 @@ namespace {
 
 class Books : public ViewCommand {
  protected:
+  bool ForPeople() const override { return false; }
   void DeclareWords(CLI::App& app) override {
     app.add_option("--out", path_, "the file to write; else it is printed");
     app.add_flag("--balances", balances_,

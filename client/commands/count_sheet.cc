@@ -16,6 +16,7 @@ namespace {
 // count sheet "Rack A" "Rack B" > sheet.txt
 class CountSheet : public ViewCommand {
  protected:
+  bool ForPeople() const override { return false; }
   void DeclareWords(CLI::App& app) override {
     app.add_option("bins", bins_, "the bins to count; all that hold bottles if left out");
   }

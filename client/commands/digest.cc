@@ -8,6 +8,7 @@ namespace {
 
 class Digest : public ViewCommand {
  protected:
+  bool ForPeople() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
     const Hash hash = cellar.fold->StateDigest();
     const std::string digest = absl::BytesToHexString(HashBytes(hash));

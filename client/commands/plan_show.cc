@@ -156,6 +156,7 @@ void PlanShow::PrintDetails(const Fold& fold, const PlanState& plan, const StepS
 // plan calendar cellar.ics
 class PlanCalendar : public ViewCommand {
  protected:
+  bool ForPeople() const override { return false; }
   void DeclareWords(CLI::App& app) override {
     app.add_option("file", file_, "the file to write, such as cellar.ics; - prints it")->required();
   }

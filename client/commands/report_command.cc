@@ -22,17 +22,28 @@ void ReportCommand::Declare(CLI::App& app) {
   app.add_flag("--csv", csv_, "print comma-separated values (RFC 4180)");
   app.add_flag("--json", json_, "print JSON");
   DeclareWords(app);
+  standpoint_.Declare(app);
 }
 
 absl::Status ReportCommand::Run(Session& session) {
   if (csv_ && json_) return Usage("--csv and --json: choose one");
-  auto cellar = OpenAndReport(session);
-  if (!cellar.ok()) return cellar.status();
   const ReportFormat format = csv_    ? ReportFormat::kCsv
                               : json_ ? ReportFormat::kJson
                                       : ReportFormat::kTable;
   const auto printer = MakeReportPrinter(format, session.out(), session.err());
-  if (absl::Status status = Tell(*cellar, session, *printer); !status.ok()) return status;
+  std::string note;  // beside the rows, where nothing may stand above them
+  const auto head = [&](const std::string& sentence) {
+    if (format == ReportFormat::kTable) {
+      session.out() << sentence << "\n\n";
+    } else {
+      note = sentence;
+    }
+  };
+  const absl::Status told =
+      ShowFrom(standpoint_, session, head,
+               [&](Cellar& cellar, Session& then) { return Tell(cellar, then, *printer); });
+  if (!told.ok()) return told;
+  if (!note.empty()) printer->Note(note);
   printer->Finish();
   return absl::OkStatus();
 }

@@ -10,7 +10,7 @@
 
 namespace rundlet::client {
 
-// A command that prints one report. It has --csv and --json.
+// A command that prints one report. It has --csv, --json, --as-of and --known-at.
 class ReportCommand : public Command {
  public:
   void Declare(CLI::App& app) final;
@@ -23,6 +23,7 @@ class ReportCommand : public Command {
  private:
   bool csv_ = false;
   bool json_ = false;
+  StandpointWords standpoint_;
 };
 
 // --from, --until and --year. Days begin at midnight of the local zone, and --until is the last day

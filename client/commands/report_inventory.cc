@@ -1,26 +1,12 @@
 // rundlet report inventory: what was there at the end of a day, as known now or as known then.
 #include "absl/strings/str_cat.h"
+#include "client/cellar/standpoint.h"
 #include "client/commands/commands.h"
 #include "client/commands/report_command.h"
 #include "core/reports/inventory.h"
 
 namespace rundlet::client {
 namespace {
-
-// The book of what was written down before a moment. What cannot be read was told of when the
-// cellar was opened.
-absl::StatusOr<std::unique_ptr<Fold>> FoldOfWritten(Store& store, int64_t before_us) {
-  auto fold = std::make_unique<Fold>();
-  const absl::Status status = store.ForEach(0, [&](const StoredEntry& stored) {
-    if (!stored.whole || stored.state == EntryState::kReturned) return absl::OkStatus();
-    const auto entry = ReadEntry(stored.bytes);
-    if (entry.ok() && entry->written_at_us() < before_us) fold->InsertNew(*entry);
-    return absl::OkStatus();
-  });
-  if (!status.ok()) return status;
-  fold->Settle();
-  return fold;
-}
 
 class InventoryReport : public ReportCommand {
  protected:
@@ -44,9 +30,9 @@ class InventoryReport : public ReportCommand {
     }
     const auto known = ReadWholeDay("--as-known-on", known_on_, session);
     if (!known.ok()) return known.status();
-    const auto fold = FoldOfWritten(cellar.store, known->before_us);
-    if (!fold.ok()) return fold.status();
-    reports::TellInventory(**fold, until.before_us, sink);
+    if (absl::Status looked = LookFrom({.known_us = known->before_us - 1}, cellar); !looked.ok())
+      return looked;
+    reports::TellInventory(*cellar.fold, until.before_us, sink);
     sink.Note(
         "known then is what was written down until then, by the clocks of the devices on which it "
         "was; what another device had not sent yet is among it");

@@ -59,6 +59,7 @@ class RuleList : public ViewCommand {
 // rule show fining-degassed-first > degassed.textproto
 class RuleShow : public ViewCommand {
  protected:
+  bool ForPeople() const override { return false; }
   void DeclareWords(CLI::App& app) override {
     app.add_option("rule", id_, "its id, as in: rundlet rule list")->required();
   }

@@ -42,6 +42,7 @@ absl::StatusOr<Numbers> CountAll(Cellar& cellar) {
 
 class StatusCommand : public ViewCommand {
  protected:
+  bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
     const auto numbers = CountAll(cellar);
     if (!numbers.ok()) return numbers.status();

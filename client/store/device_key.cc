@@ -3,6 +3,8 @@
 #include <sys/stat.h>
 
 #include <array>
+#include <cerrno>
+#include <cstdio>
 #include <utility>
 
 #include "absl/strings/ascii.h"
@@ -16,10 +18,7 @@ namespace {
 
 constexpr absl::string_view kLabel = "rundlet device key ";
 
-}  // namespace
-
-absl::StatusOr<evidence::SigningKey> ReadDeviceKey(const StoreHome& home) {
-  const std::string path = home.device_key();
+absl::StatusOr<evidence::SigningKey> ReadKeyFile(const std::string& path) {
   const auto text = ReadFile(path);
   if (!text.ok()) return text.status();
   struct stat info {};
@@ -38,19 +37,44 @@ absl::StatusOr<evidence::SigningKey> ReadDeviceKey(const StoreHome& home) {
       "and join again with it; what waits here is kept"));
 }
 
-absl::StatusOr<evidence::SigningKey> MakeDeviceKey(const StoreHome& home, const Environment& env) {
-  if (FileExists(home.device_key()))
-    return absl::AlreadyExistsError(absl::StrCat(home.device_key(), " is there already"));
+absl::StatusOr<evidence::SigningKey> MakeKeyFile(const std::string& path, const Environment& env) {
   std::array<uint8_t, evidence::SigningKey::kSeedSize> seed;
   env.fill_random(absl::MakeSpan(seed));
   const absl::string_view bytes(reinterpret_cast<const char*>(seed.data()), seed.size());
   auto key = evidence::SigningKey::FromSeed(bytes);
   if (!key.ok()) return key;
-  if (absl::Status status = WritePrivateFile(home.device_key(),
-                                             absl::StrCat(kLabel, absl::Base64Escape(bytes), "\n"));
+  if (absl::Status status =
+          WritePrivateFile(path, absl::StrCat(kLabel, absl::Base64Escape(bytes), "\n"));
       !status.ok())
     return status;
   return key;
+}
+
+}  // namespace
+
+absl::StatusOr<evidence::SigningKey> ReadDeviceKey(const StoreHome& home) {
+  return ReadKeyFile(home.device_key());
+}
+
+absl::StatusOr<evidence::SigningKey> MakeDeviceKey(const StoreHome& home, const Environment& env) {
+  if (FileExists(home.device_key()))
+    return absl::AlreadyExistsError(absl::StrCat(home.device_key(), " is there already"));
+  return MakeKeyFile(home.device_key(), env);
+}
+
+absl::StatusOr<evidence::SigningKey> MakeNextDeviceKey(const StoreHome& home,
+                                                       const Environment& env) {
+  return MakeKeyFile(home.next_device_key(), env);
+}
+
+absl::Status AdoptDeviceKey(const StoreHome& home, absl::string_view public_key) {
+  const auto next = ReadKeyFile(home.next_device_key());
+  if (absl::IsNotFound(next.status())) return absl::OkStatus();
+  if (!next.ok()) return next.status();
+  if (next->public_key().bytes() != public_key) return absl::OkStatus();
+  if (rename(home.next_device_key().c_str(), home.device_key().c_str()) != 0)
+    return ErrnoStatus("move", home.next_device_key(), errno);
+  return SyncDir(home.dir());
 }
 
 }  // namespace rundlet::client

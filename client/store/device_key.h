@@ -18,6 +18,16 @@ absl::StatusOr<evidence::SigningKey> ReadDeviceKey(const StoreHome& home);
 // Makes one of random bytes. It is on disk before this returns. AlreadyExists if there is one.
 absl::StatusOr<evidence::SigningKey> MakeDeviceKey(const StoreHome& home, const Environment& env);
 
+// A device changes its key in two steps, so that a kill between them leaves one that is good. The
+// next key is made and lies beside; an entry that the old one signs says it (v1.DeviceEnrolled);
+// and when the server has that, the next key takes the old one's place. Until then the old one
+// signs. Making a next key again replaces it.
+absl::StatusOr<evidence::SigningKey> MakeNextDeviceKey(const StoreHome& home,
+                                                       const Environment& env);
+// The journal has an entry of this device that says `public_key`: if that is the next key's, it
+// becomes the key. Nothing happens otherwise.
+absl::Status AdoptDeviceKey(const StoreHome& home, absl::string_view public_key);
+
 }  // namespace rundlet::client
 
 #endif  // RUNDLET_CLIENT_STORE_DEVICE_KEY_H_

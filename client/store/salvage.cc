@@ -153,7 +153,7 @@ absl::Status Build(const std::string& path, const std::vector<Found>& entries, F
   if (!db.ok()) return db.status();
   auto transaction = Transaction::Begin(*db);
   if (!transaction.ok()) return transaction.status();
-  if (absl::Status status = db->Exec(kSchema); !status.ok()) return status;
+  if (absl::Status status = MakeTables(*db); !status.ok()) return status;
   if (absl::Status status = InsertEntries(*db, entries, device, salvaged); !status.ok())
     return status;
   Query insert(

@@ -5,7 +5,7 @@ namespace rundlet::client {
 
 // The tables of a device's store. Raise the version with every change, and say in store.cc how to
 // come from the one before.
-inline constexpr int kSchemaVersion = 1;
+inline constexpr int kSchemaVersion = 2;
 
 inline constexpr char kSchema[] = R"sql(
 -- Small facts by name; see MetaKey in store.h.
@@ -46,6 +46,7 @@ CREATE TABLE entry (
   state      TEXT NOT NULL CHECK (state IN ('outbox', 'recorded', 'returned')),
   reason     TEXT,
   message    TEXT,
+  received_at_us INTEGER,  -- when the server took it in, by its clock
   CHECK (seq IS NULL OR state = 'recorded'),
   CHECK (state = 'recorded' OR device_seq IS NOT NULL),
   CHECK ((state = 'returned') = (reason IS NOT NULL))
@@ -55,6 +56,23 @@ CREATE UNIQUE INDEX entry_by_id ON entry (entry_id) WHERE state <> 'returned';
 CREATE UNIQUE INDEX entry_by_device_seq ON entry (device_seq) WHERE device_seq IS NOT NULL AND state <> 'returned';
 CREATE INDEX entry_returned ON entry (entry_id) WHERE state = 'returned';
 CREATE INDEX entry_outbox ON entry (device_seq) WHERE state = 'outbox';
+)sql";
+
+// What came with version 2, beside received_at_us: who signed what. Both are of the journal as it
+// was last fetched.
+inline constexpr char kSealSchema[] = R"sql(
+-- What the devices signed (rundlet.v1.Seal), by the last place of the journal that was new by it.
+CREATE TABLE seal (
+  last_seq INTEGER PRIMARY KEY,
+  bytes    BLOB NOT NULL
+);
+-- By which key a device signs, from the place of the journal on that says so.
+CREATE TABLE device_key (
+  device_id  BLOB NOT NULL CHECK (length(device_id) = 16),
+  seq        INTEGER NOT NULL,
+  public_key BLOB NOT NULL CHECK (length(public_key) = 32),
+  PRIMARY KEY (device_id, seq)
+) WITHOUT ROWID;
 )sql";
 
 }  // namespace rundlet::client

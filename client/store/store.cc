@@ -22,6 +22,8 @@ absl::string_view MetaName(MetaKey key) {
       return "own_clock_us";
     case MetaKey::kServerClockUs:
       return "server_clock_us";
+    case MetaKey::kSealedUpTo:
+      return "sealed_up_to";
     case MetaKey::kRefetching:
       return "refetching";
     case MetaKey::kGeneration:
@@ -79,8 +81,14 @@ StoredEntry ReadStoredEntry(const Query& query, Sha256& sha) {
   entry.seq = static_cast<uint64_t>(query.Int(6));
   entry.reason = query.Bytes(7);
   entry.message = query.Bytes(8);
+  entry.received_at_us = query.Int(9);
   entry.whole = LeafHash(sha, entry.bytes) == entry.hash;
   return entry;
+}
+
+absl::Status MakeTables(Db& db) {
+  if (absl::Status status = db.Exec(kSchema); !status.ok()) return status;
+  return db.Exec(kSealSchema);
 }
 
 absl::StatusOr<Store> Store::Create(const StoreHome& home, const Device& device,
@@ -97,7 +105,7 @@ absl::StatusOr<Store> Store::Create(const StoreHome& home, const Device& device,
     return absl::AlreadyExistsError(
         absl::StrCat("this device has joined a cellar already; its book is in ", home.dir()));
   }
-  if (absl::Status status = db->Exec(kSchema); !status.ok()) return status;
+  if (absl::Status status = MakeTables(*db); !status.ok()) return status;
   if (absl::Status status = RemoveFile(home.snapshot()); !status.ok()) return status;
   Query insert(*db,
                "INSERT INTO device (only, cellar_id, member_id, device_id, cellar_name, "
@@ -146,8 +154,24 @@ absl::StatusOr<Store> Store::Open(const StoreHome& home) {
         absl::StrCat(home.database(), " was written by a newer Rundlet: upgrade this one"));
   }
   Store store(home, *std::move(db));
+  if (absl::Status status = store.Upgrade(*version); !status.ok()) return status;
   if (absl::Status status = store.ReadDevice(); !status.ok()) return status;
   return store;
+}
+
+absl::Status Store::Upgrade(int64_t version) {
+  if (version == kSchemaVersion) return absl::OkStatus();
+  auto transaction = Transaction::Begin(db_);
+  if (!transaction.ok()) return transaction.status();
+  // Another process may have done it meanwhile.
+  const auto now = UserVersion(db_);
+  if (!now.ok() || *now == kSchemaVersion) return now.status();
+  if (absl::Status s = db_.Exec("ALTER TABLE entry ADD COLUMN received_at_us INTEGER"); !s.ok())
+    return s;
+  if (absl::Status s = db_.Exec(kSealSchema); !s.ok()) return s;
+  if (absl::Status s = db_.Exec(absl::StrCat("PRAGMA user_version=", kSchemaVersion)); !s.ok())
+    return s;
+  return transaction->Commit();
 }
 
 absl::Status Store::ReadDevice() {

@@ -44,7 +44,8 @@ struct StoredEntry {
   uint64_t seq = 0;         // place in the server's journal; 0: none
   std::string reason;       // of what was returned: "NOT_ALLOWED", or kDropped
   std::string message;
-  bool whole = true;  // false: the bytes do not match the hash any more
+  int64_t received_at_us = 0;  // when the server took it in, by its clock; 0: not known
+  bool whole = true;           // false: the bytes do not match the hash any more
 };
 
 // The reason of a returned entry that a person has dropped.
@@ -64,6 +65,7 @@ enum class MetaKey {
   kLastSyncUs,   // when a sync last came to its end
   kOwnClockUs,   // when the latest own entry in the journal was written, by this device's clock ...
   kServerClockUs,  // ... and when the server took it in, by the server's
+  kSealedUpTo,     // places up to here are signed by the devices that wrote them; checked
   kRefetching,     // 1: the whole journal is being fetched and matched again
   kGeneration,     // goes up whenever the stored set loses an entry or changes one: what was folded
                    // before is stale then
@@ -120,6 +122,8 @@ class Store {
  private:
   Store(StoreHome home, Db db) : home_(std::move(home)), db_(std::move(db)) {}
   absl::Status ReadDevice();
+  // Brings the tables of an older Rundlet up to date.
+  absl::Status Upgrade(int64_t version);
 
   StoreHome home_;
   Db db_;
@@ -129,8 +133,12 @@ class Store {
 
 // The columns of `entry` in the order in which ReadStoredEntry takes them.
 inline constexpr char kEntryColumns[] =
-    "local_no, entry_id, bytes, hash, state, device_seq, seq, reason, message";
+    "local_no, entry_id, bytes, hash, state, device_seq, seq, reason, message, "
+    "received_at_us";
 StoredEntry ReadStoredEntry(const Query& query, Sha256& sha);
+
+// Makes the tables of a new store.
+absl::Status MakeTables(Db& db);
 
 }  // namespace rundlet::client
 

@@ -24,7 +24,11 @@ class StoreHome {
   std::string token() const { return dir_ + "/token"; }
   // The secret half of the key by which this device signs; see device_key.h.
   std::string device_key() const { return dir_ + "/device.key"; }
-  // The server's certificate, where it is known by that itself.
+  // The key that takes its place once the server has recorded that.
+  std::string next_device_key() const { return dir_ + "/device.key.next"; }
+  // What this device asked with to be let in (v1.JoinRequest), to ask the same again.
+  std::string join_request() const { return dir_ + "/join-request"; }
+  // How the server is known; see server_trust.h.
   std::string server_certificate() const { return dir_ + "/server.crt"; }
   // Held by whoever writes entries of this device, so that no running number is used twice.
   std::string writer_lock() const { return dir_ + "/writer.lock"; }

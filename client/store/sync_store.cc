@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "absl/strings/str_cat.h"
+#include "client/store/seal_store.h"
 #include "core/entry/entry.h"
 
 namespace rundlet::client {
@@ -12,14 +13,9 @@ constexpr char kBumpGeneration[] =
     "INSERT INTO meta (name, value) VALUES ('generation', 1) ON CONFLICT (name) DO UPDATE SET "
     "value = value + 1";
 
-// Who wrote an entry, read also where the rest is of a newer format.
-struct Envelope {
-  Uuid id;
-  Uuid device_id;
-  uint64_t device_seq = 0;
-};
+}  // namespace
 
-absl::StatusOr<Envelope> ReadEnvelope(const PulledRow& row) {
+absl::StatusOr<SyncStore::Envelope> SyncStore::ReadEnvelope(const PulledRow& row) {
   const absl::Status broken = absl::DataLossError(absl::StrCat(
       "what the server sent at place ", row.seq, " is no entry: its journal is damaged"));
   v1::Entry entry;
@@ -27,10 +23,11 @@ absl::StatusOr<Envelope> ReadEnvelope(const PulledRow& row) {
   const auto id = Uuid::FromBytes(entry.entry_id());
   const auto device_id = Uuid::FromBytes(entry.device_id());
   if (!id.ok() || !device_id.ok() || row.seq == 0) return broken;
-  return Envelope{.id = *id, .device_id = *device_id, .device_seq = entry.device_seq()};
+  return Envelope{.id = *id,
+                  .device_id = *device_id,
+                  .device_seq = entry.device_seq(),
+                  .new_key = entry.device_enrolled().public_key()};
 }
-
-}  // namespace
 
 absl::StatusOr<std::vector<StoredEntry>> SyncStore::OutboxPage(uint64_t after_device_seq,
                                                                size_t max_entries, size_t max_bytes,
@@ -99,13 +96,21 @@ absl::Status SyncStore::TakeAnswers(absl::Span<const StoredEntry> page,
 }
 
 absl::StatusOr<PulledCounts> SyncStore::TakePage(absl::Span<const PulledRow> rows,
-                                                 uint64_t journal_size) {
+                                                 uint64_t journal_size,
+                                                 absl::Span<const v1::Seal> seals) {
   auto transaction = Transaction::Begin(store_.db());
   if (!transaction.ok()) return transaction.status();
   PulledCounts counts;
+  SealStore kept(store_.db());
   for (const PulledRow& row : rows) {
-    if (absl::Status status = TakeRow(row, counts); !status.ok()) return status;
+    const auto envelope = ReadEnvelope(row);
+    if (!envelope.ok()) return envelope.status();
+    if (absl::Status status = TakeRow(row, *envelope, counts); !status.ok()) return status;
+    if (envelope->new_key.empty()) continue;
+    if (absl::Status s = kept.KeepKey(envelope->device_id, row.seq, envelope->new_key); !s.ok())
+      return s;
   }
+  if (absl::Status status = kept.Keep(seals); !status.ok()) return status;
   if (!rows.empty()) {
     if (absl::Status s = store_.Set(MetaKey::kLastSeq, static_cast<int64_t>(rows.back().seq));
         !s.ok())
@@ -146,21 +151,20 @@ absl::StatusOr<std::optional<StoredEntry>> SyncStore::FindKnown(const PulledRow&
   return std::nullopt;
 }
 
-absl::Status SyncStore::TakeRow(const PulledRow& row, PulledCounts& counts) {
-  const auto envelope = ReadEnvelope(row);
-  if (!envelope.ok()) return envelope.status();
-  const bool own = envelope->device_id == store_.device().device_id;
+absl::Status SyncStore::TakeRow(const PulledRow& row, const Envelope& envelope,
+                                PulledCounts& counts) {
+  const bool own = envelope.device_id == store_.device().device_id;
   Query at_place(store_.db(), "SELECT entry_id FROM entry WHERE seq = ?");
   if (at_place.Bind(static_cast<int64_t>(row.seq)).Next() &&
-      at_place.Bytes(0) != envelope->id.bytes()) {
+      at_place.Bytes(0) != envelope.id.bytes()) {
     return absl::FailedPreconditionError(
         absl::StrCat("place ", row.seq, " of the journal held another entry before"));
   }
   if (!at_place.status().ok()) return at_place.status();
 
-  const auto known = FindKnown(row, envelope->id);
+  const auto known = FindKnown(row, envelope.id);
   if (!known.ok()) return known.status();
-  if (!known->has_value()) return Insert(row, envelope->id, own ? envelope->device_seq : 0, counts);
+  if (!known->has_value()) return Insert(row, envelope.id, own ? envelope.device_seq : 0, counts);
   const StoredEntry& here = **known;
   if (here.state == EntryState::kRecorded && here.seq != 0 && here.seq != row.seq) {
     return absl::FailedPreconditionError(absl::StrCat(
@@ -169,12 +173,12 @@ absl::Status SyncStore::TakeRow(const PulledRow& row, PulledCounts& counts) {
   if (here.bytes == row.bytes || !here.whole) {
     if (!here.whole) ++counts.mended;
     Query record(store_.db(),
-                 "UPDATE entry SET state = 'recorded', seq = ?, bytes = ?, hash = ?, reason = "
-                 "NULL, message = NULL "
-                 "WHERE local_no = ?");
+                 "UPDATE entry SET state = 'recorded', seq = ?, bytes = ?, hash = ?, "
+                 "received_at_us = nullif(?, 0), reason = NULL, message = NULL WHERE local_no = ?");
     record.Bind(static_cast<int64_t>(row.seq))
         .Bind(row.bytes)
-        .Bind(HashBytes(LeafHash(sha_, row.bytes)));
+        .Bind(HashBytes(LeafHash(sha_, row.bytes)))
+        .Bind(row.received_at_us);
     if (here.state == EntryState::kReturned) ++counts.mended;
     return record.Bind(here.local_no).Run();
   }
@@ -185,7 +189,7 @@ absl::Status SyncStore::TakeRow(const PulledRow& row, PulledCounts& counts) {
         "device, and ask who runs the server"));
   }
   if (absl::Status s = GiveBack(here, counts); !s.ok()) return s;
-  return Insert(row, envelope->id, own ? envelope->device_seq : 0, counts);
+  return Insert(row, envelope.id, own ? envelope.device_seq : 0, counts);
 }
 
 absl::Status SyncStore::GiveBack(const StoredEntry& rival, PulledCounts& counts) {
@@ -226,13 +230,14 @@ absl::Status SyncStore::Insert(const PulledRow& row, const Uuid& id, uint64_t ow
     if (absl::Status s = MakeRoom(own_device_seq, counts); !s.ok()) return s;
   }
   Query insert(store_.db(),
-               "INSERT INTO entry (entry_id, bytes, hash, device_seq, seq, state) "
-               "VALUES (?, ?, ?, nullif(?, 0), ?, 'recorded')");
+               "INSERT INTO entry (entry_id, bytes, hash, device_seq, seq, state, received_at_us) "
+               "VALUES (?, ?, ?, nullif(?, 0), ?, 'recorded', nullif(?, 0))");
   insert.Bind(id.bytes())
       .Bind(row.bytes)
       .Bind(HashBytes(hash))
       .Bind(number)
-      .Bind(static_cast<int64_t>(row.seq));
+      .Bind(static_cast<int64_t>(row.seq))
+      .Bind(row.received_at_us);
   if (absl::Status s = insert.Run(); !s.ok() || own_device_seq == 0) return s;
   Query move(store_.db(), "UPDATE device SET chain_seq = ?, chain_hash = ? WHERE chain_seq < ?");
   return move.Bind(number).Bind(HashBytes(hash)).Bind(number).Run();
@@ -262,7 +267,10 @@ absl::Status SyncStore::BeginRefetch() {
   if (absl::Status s = store_.db().Exec("UPDATE entry SET seq = NULL WHERE seq IS NOT NULL");
       !s.ok())
     return s;
-  if (absl::Status s = store_.Set(MetaKey::kLastSeq, 0); !s.ok()) return s;
+  if (absl::Status s = SealStore(store_.db()).Forget(); !s.ok()) return s;
+  for (const MetaKey key : {MetaKey::kLastSeq, MetaKey::kSealedUpTo}) {
+    if (absl::Status s = store_.Set(key, 0); !s.ok()) return s;
+  }
   if (absl::Status s = store_.Set(MetaKey::kRefetching, 1); !s.ok()) return s;
   return transaction->Commit();
 }

@@ -11,6 +11,7 @@
 #include "absl/strings/string_view.h"
 #include "absl/types/span.h"
 #include "client/store/store.h"
+#include "rundlet/v1/seal.pb.h"
 
 namespace rundlet::client {
 
@@ -66,7 +67,9 @@ class SyncStore {
   // After an error nothing is changed. FailedPrecondition: the journal is not in the order that was
   // seen before, as after a restore; see BeginRefetch. DataLoss: the server sent what is no entry,
   // or other bytes for one than before.
-  absl::StatusOr<PulledCounts> TakePage(absl::Span<const PulledRow> rows, uint64_t journal_size);
+  // `seals` are those whose last place is among the rows.
+  absl::StatusOr<PulledCounts> TakePage(absl::Span<const PulledRow> rows, uint64_t journal_size,
+                                        absl::Span<const v1::Seal> seals = {});
 
   // FailedPrecondition if not every place up to the end of the journal is known: others must have
   // stood where known ones stand now. See BeginRefetch.
@@ -89,9 +92,18 @@ class SyncStore {
   absl::StatusOr<Lost> EndRefetch();
 
  private:
+  // Who wrote an entry, read also where the rest is of a newer format.
+  struct Envelope {
+    Uuid id;
+    Uuid device_id;
+    uint64_t device_seq = 0;
+    std::string new_key;  // by which its device signs from here on; empty: it does not say
+  };
+  static absl::StatusOr<Envelope> ReadEnvelope(const PulledRow& row);
+
   // The entry that stands for a row here already, if one does.
   absl::StatusOr<std::optional<StoredEntry>> FindKnown(const PulledRow& row, const Uuid& id);
-  absl::Status TakeRow(const PulledRow& row, PulledCounts& counts);
+  absl::Status TakeRow(const PulledRow& row, const Envelope& envelope, PulledCounts& counts);
   absl::Status Insert(const PulledRow& row, const Uuid& id, uint64_t own_device_seq,
                       PulledCounts& counts);
   // An entry of ours whose id or number the journal has given to another.

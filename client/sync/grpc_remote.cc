@@ -4,10 +4,10 @@
 
 #include <algorithm>
 
-#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/strip.h"
 #include "absl/time/clock.h"
+#include "client/sync/channel.h"
 
 namespace rundlet::client {
 namespace {
@@ -16,20 +16,11 @@ constexpr absl::Duration kGreetingPatience = absl::Seconds(5);
 constexpr absl::Duration kPagePatience = absl::Seconds(60);
 constexpr int kTries = 4;
 constexpr absl::Duration kPauseBetween = absl::Milliseconds(250);  // longer with each try
-constexpr int kMaxMessageBytes = 64 << 20;
 
 // The server is there and asks to be asked again; everything else is either final or a matter for
 // the next sync.
 bool WorthTryingAgain(absl::StatusCode code) {
   return code == absl::StatusCode::kResourceExhausted || code == absl::StatusCode::kAborted;
-}
-
-std::shared_ptr<grpc::Channel> OpenChannel(const std::string& server) {
-  grpc::ChannelArguments arguments;
-  arguments.SetMaxReceiveMessageSize(kMaxMessageBytes);
-  // The token goes to the server and nowhere else.
-  arguments.SetInt(GRPC_ARG_ENABLE_HTTP_PROXY, 0);
-  return grpc::CreateCustomChannel(server, grpc::InsecureChannelCredentials(), arguments);
 }
 
 PushAnswer ToAnswer(const v1::Disposition& disposition) {
@@ -56,37 +47,16 @@ PushAnswer ToAnswer(const v1::Disposition& disposition) {
 
 }  // namespace
 
-bool IsLoopback(absl::string_view server) {
-  if (absl::StartsWith(server, "unix:")) return true;
-  absl::ConsumePrefix(&server, "dns:///");
-  const absl::string_view host = server.substr(0, server.rfind(':'));
-  return host == "localhost" || host == "[::1]" ||
-         (absl::StartsWith(host, "127.") &&
-          host.find_first_not_of("0123456789.") == absl::string_view::npos);
-}
-
-absl::StatusOr<std::unique_ptr<GrpcRemote>> GrpcRemote::Connect(const std::string& server,
-                                                                const std::string& token,
+absl::StatusOr<std::unique_ptr<GrpcRemote>> GrpcRemote::Connect(const Connection& connection,
                                                                 absl::Time deadline) {
-  if (!absl::StrContains(server, ':')) {
-    return absl::InvalidArgumentError(
-        absl::StrCat("'", server, "' is no address: write HOST:PORT, such as localhost:7117"));
-  }
-  if (!IsLoopback(server)) {
-    return absl::InvalidArgumentError(
-        absl::StrCat("'", server,
-                     "' is another machine, and the token would go there unencrypted. Bring the "
-                     "port here first, "
-                     "as in: ssh -L 7117:127.0.0.1:7117 HOST, then use localhost:7117"));
-  }
-  return std::unique_ptr<GrpcRemote>(new GrpcRemote(server, token, deadline));
+  const auto channel = OpenChannel(connection.server, connection.trust);
+  if (!channel.ok()) return channel.status();
+  return std::unique_ptr<GrpcRemote>(new GrpcRemote(connection, *channel, deadline));
 }
 
-GrpcRemote::GrpcRemote(std::string server, std::string token, absl::Time deadline)
-    : server_(std::move(server)),
-      authorization_(absl::StrCat("Bearer ", token)),
-      deadline_(deadline),
-      stub_(v1::CellarService::NewStub(OpenChannel(server_))) {}
+GrpcRemote::GrpcRemote(const Connection& connection, const std::shared_ptr<grpc::Channel>& channel,
+                       absl::Time deadline)
+    : connection_(connection), deadline_(deadline), stub_(v1::CellarService::NewStub(channel)) {}
 
 template <typename Request, typename Response>
 absl::Status GrpcRemote::Call(grpc::Status (v1::CellarService::Stub::*method)(grpc::ClientContext*,
@@ -96,7 +66,7 @@ absl::Status GrpcRemote::Call(grpc::Status (v1::CellarService::Stub::*method)(gr
   absl::Status status;
   for (int i = 0; i < kTries; ++i) {
     grpc::ClientContext context;
-    context.AddMetadata("authorization", authorization_);
+    context.AddMetadata("authorization", absl::StrCat("Bearer ", connection_.token));
     context.set_deadline(absl::ToChronoTime(std::min(deadline_, absl::Now() + patience)));
     response.Clear();
     const grpc::Status got = (stub_.get()->*method)(&context, request, &response);
@@ -106,11 +76,7 @@ absl::Status GrpcRemote::Call(grpc::Status (v1::CellarService::Stub::*method)(gr
     if (absl::Now() + pause >= deadline_) break;
     absl::SleepFor(pause);
   }
-  if (absl::IsUnavailable(status) || absl::IsDeadlineExceeded(status)) {
-    return absl::UnavailableError(
-        absl::StrCat("the server at ", server_, " does not answer (", status.message(), ")"));
-  }
-  return status;
+  return ExplainFailure(connection_, deadline_, status);
 }
 
 absl::StatusOr<Remote::Who> GrpcRemote::GetDevice() {
@@ -122,7 +88,8 @@ absl::StatusOr<Remote::Who> GrpcRemote::GetDevice() {
   const auto device_id = Uuid::FromBytes(response.device_id());
   const auto member_id = Uuid::FromBytes(response.member_id());
   if (!cellar_id.ok() || !device_id.ok() || !member_id.ok()) {
-    return absl::InternalError(absl::StrCat("the server at ", server_, " does not say who we are"));
+    return absl::InternalError(
+        absl::StrCat("the server at ", connection_.server, " does not say who we are"));
   }
   return Who{.device = {.cellar_id = *cellar_id,
                         .member_id = *member_id,
@@ -131,12 +98,15 @@ absl::StatusOr<Remote::Who> GrpcRemote::GetDevice() {
                         .member_name = response.member_name(),
                         .device_name = response.device_name(),
                         .role = response.role(),
-                        .server = server_},
-             .last_device_seq = response.last_device_seq()};
+                        .server = connection_.server},
+             .last_device_seq = response.last_device_seq(),
+             .public_key = response.public_key()};
 }
 
-absl::StatusOr<std::vector<PushAnswer>> GrpcRemote::Push(absl::Span<const StoredEntry> entries) {
+absl::StatusOr<std::vector<PushAnswer>> GrpcRemote::Push(absl::Span<const StoredEntry> entries,
+                                                         const std::string& signature) {
   v1::PushRequest request;
+  request.set_signature(signature);
   for (const StoredEntry& entry : entries) request.add_entries(entry.bytes);
   v1::PushResponse response;
   if (absl::Status s = Call(&v1::CellarService::Stub::Push, request, kPagePatience, response);
@@ -162,6 +132,7 @@ absl::StatusOr<Remote::Page> GrpcRemote::Pull(uint64_t after_seq) {
                          .bytes = std::move(*row.mutable_entry()),
                          .received_at_us = row.received_at_us()});
   }
+  for (v1::Seal& seal : *response.mutable_seals()) page.seals.push_back(std::move(seal));
   return page;
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "absl/time/time.h"
+#include "client/sync/connection.h"
 #include "client/sync/remote.h"
 #include "rundlet/v1/cellar_service.grpc.pb.h"
 
@@ -14,19 +15,19 @@ namespace rundlet::client {
 // asks for that. Calls are made from one thread.
 class GrpcRemote : public Remote {
  public:
-  // `deadline` bounds everything together. InvalidArgument for an address that is not of this
-  // machine: without TLS the token would go over the network in the clear.
-  static absl::StatusOr<std::unique_ptr<GrpcRemote>> Connect(const std::string& server,
-                                                             const std::string& token,
+  // `deadline` bounds everything together. InvalidArgument: see OpenChannel.
+  static absl::StatusOr<std::unique_ptr<GrpcRemote>> Connect(const Connection& connection,
                                                              absl::Time deadline);
 
   absl::StatusOr<Who> GetDevice() override;
-  absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) override;
+  absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries,
+                                               const std::string& signature) override;
   absl::StatusOr<Page> Pull(uint64_t after_seq) override;
   absl::StatusOr<Signed> GetCheckpoint(uint64_t size) override;
 
  private:
-  GrpcRemote(std::string server, std::string token, absl::Time deadline);
+  GrpcRemote(const Connection& connection, const std::shared_ptr<grpc::Channel>& channel,
+             absl::Time deadline);
 
   // Calls a method of the stub until it succeeds or there is no sense in trying again.
   template <typename Request, typename Response>
@@ -34,14 +35,10 @@ class GrpcRemote : public Remote {
                                                                     const Request&, Response*),
                     const Request& request, absl::Duration patience, Response& response);
 
-  const std::string server_;
-  const std::string authorization_;
+  const Connection connection_;
   const absl::Time deadline_;
   std::unique_ptr<v1::CellarService::Stub> stub_;
 };
-
-// Whether an address names this machine: localhost, 127.0.0.0/8, ::1 or a Unix socket.
-bool IsLoopback(absl::string_view server);
 
 }  // namespace rundlet::client
 

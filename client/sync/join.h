@@ -4,21 +4,29 @@
 #include <string>
 
 #include "absl/status/statusor.h"
+#include "absl/time/time.h"
 #include "client/base/environment.h"
 #include "client/store/store.h"
-#include "client/sync/remote.h"
+#include "client/sync/connection.h"
+#include "core/identity/invitation.h"
 
 namespace rundlet::client {
 
-// Makes the store of the device that `remote` takes us for, with its token; or, where this device
-// has joined already, takes the token and the address as its new ones. AlreadyExists if the store
-// is another device's.
-absl::StatusOr<Store> JoinCellar(const StoreHome& home, const std::string& server,
-                                 const std::string& token, Remote& remote);
+struct JoinWords {
+  Invitation invitation;
+  std::string device_name;
+};
 
-// Writes the entry that registers the device's member, where nobody has registered them yet and
-// they may write. The journal has been pulled. True if it wrote one.
-absl::StatusOr<bool> RegisterMember(const StoreHome& home, const Environment& env);
+// This device becomes one of the invitation's cellar: a new book, or the one that is here, whose
+// unsynced entries are written anew for it (rewrite_outbox.h). The server is known before anything
+// is sent to it. What is asked with is on disk before it is asked: killed at any point, or where
+// the answer was lost, the same invitation on the same device goes on from there.
+//
+// Whoever calls holds the sync's lock. FailedPrecondition: the server is another one than the
+// invitation says, or the book here cannot become one of this cellar; nothing changed.
+// PermissionDenied: the server does not take the invitation. All texts say what to do.
+absl::StatusOr<Connection> JoinCellar(const StoreHome& home, const JoinWords& words,
+                                      const Environment& env, absl::Time deadline);
 
 }  // namespace rundlet::client
 

@@ -7,8 +7,10 @@
 #include <iterator>
 
 #include "absl/strings/ascii.h"
+#include "absl/time/clock.h"
 #include "client/base/exit_code.h"
 #include "client/store/store_home.h"
+#include "client/sync/other_runs.h"
 #include "client/sync/sync_run.h"
 
 namespace rundlet::client {
@@ -23,8 +25,19 @@ int Main(int argc, char** argv) {
       "entered is saved), 6 synced with something held or returned.",
       "rundlet-sync");
   app.add_option("--home", options.home, "the directory of the book; else as for rundlet");
-  app.add_option("--join", options.join_server,
-                 "join the cellar of this server; the token is read from standard input");
+  bool join = false;
+  std::string method;
+  ServerWords server;
+  app.add_flag("--join", join, "join a cellar; the invitation is read from standard input");
+  app.add_option("--device", options.device_name, "joining: what this device is called");
+  app.add_option("--call", method,
+                 "make this call of the server for rundlet; the request is read from standard "
+                 "input");
+  app.add_option("--server-address", server.address, "the server is here from now on: HOST:PORT");
+  app.add_option("--server-fingerprint", server.fingerprint,
+                 "the server's certificate is the one with this fingerprint from now on");
+  app.add_flag("--server-authority", server.authority,
+               "the server is known by the system's authorities from now on");
   app.add_option("--budget", budget, "the most time that it may take: 300ms");
   app.add_flag("--quiet", options.quiet, "give up at once where another sync is running");
   app.add_flag("--json", options.json, "print JSON");
@@ -48,11 +61,15 @@ int Main(int argc, char** argv) {
     std::cerr << "rundlet-sync: " << env.status().message() << "\n";
     return kExitError;
   }
-  if (!options.join_server.empty()) {
-    const std::string token((std::istreambuf_iterator<char>(std::cin)),
-                            std::istreambuf_iterator<char>());
-    options.join_token = std::string(absl::StripAsciiWhitespace(token));
+  std::string input;
+  if (join || !method.empty()) {
+    input.assign(std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>());
   }
+  if (join && absl::StripAsciiWhitespace(input).empty()) {
+    std::cerr << "rundlet-sync: --join: write the invitation to standard input\n";
+    return kExitUsage;
+  }
+  if (join) options.invitation = input;
   if (options.home.empty()) {
     const auto home = StoreHome::Locate(*env);
     if (!home.ok()) {
@@ -61,6 +78,10 @@ int Main(int argc, char** argv) {
     }
     options.home = home->dir();
   }
+  const absl::Time deadline = absl::Now() + options.budget;
+  if (!method.empty()) return RunCall(options.home, method, input, deadline, std::cout);
+  if (!server.address.empty() || !server.fingerprint.empty() || server.authority)
+    return RunServer(options.home, server, deadline, std::cout);
   return RunSync(options, *env);
 }
 

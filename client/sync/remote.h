@@ -25,15 +25,19 @@ class Remote {
   struct Who {
     Device device;
     uint64_t last_device_seq = 0;  // the highest running number that it has of this device
+    std::string public_key;        // by which it expects this device to sign; empty: none
   };
   virtual absl::StatusOr<Who> GetDevice() = 0;
 
-  // The answers to entries, in their order.
-  virtual absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) = 0;
+  // The answers to entries, in their order. `signature` is the device's, over all of them
+  // (core/evidence/seal.h).
+  virtual absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries,
+                                                       const std::string& signature) = 0;
 
   struct Page {
     std::vector<PulledRow> rows;
     uint64_t journal_size = 0;
+    std::vector<v1::Seal> seals;  // whose last place is among the rows
   };
   virtual absl::StatusOr<Page> Pull(uint64_t after_seq) = 0;
 

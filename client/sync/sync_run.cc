@@ -3,7 +3,6 @@
 #include <memory>
 #include <optional>
 
-#include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
 #include "client/base/exit_code.h"
@@ -12,6 +11,8 @@
 #include "client/cellar/open_returns.h"
 #include "client/cli/json.h"
 #include "client/store/file_lock.h"
+#include "client/sync/connection.h"
+#include "client/sync/enrol.h"
 #include "client/sync/grpc_remote.h"
 #include "client/sync/join.h"
 #include "client/sync/syncer.h"
@@ -51,6 +52,7 @@ class SyncRun {
   int Report(const absl::Status& status);
 
  private:
+  bool joins() const { return !options_.invitation.empty(); }
   absl::StatusOr<Store> OpenOrJoin(std::unique_ptr<GrpcRemote>& remote);
   absl::Status LookAround();  // what waits for a person
 
@@ -67,33 +69,26 @@ class SyncRun {
 };
 
 absl::StatusOr<Store> SyncRun::OpenOrJoin(std::unique_ptr<GrpcRemote>& remote) {
-  const auto connect = [&](const std::string& server, const std::string& token) {
-    auto connected = GrpcRemote::Connect(server, token, deadline_);
-    if (connected.ok()) remote = *std::move(connected);
-    return connected.status();
-  };
-  if (!options_.join_server.empty()) {
-    if (absl::Status status = connect(options_.join_server, options_.join_token); !status.ok())
-      return status;
-    return JoinCellar(home_, options_.join_server, options_.join_token, *remote);
+  if (joins()) {
+    auto invitation = ParseInvitation(options_.invitation);
+    if (!invitation.ok()) return invitation.status();
+    const auto joined = JoinCellar(
+        home_, {.invitation = *std::move(invitation), .device_name = options_.device_name}, env_,
+        deadline_);
+    if (!joined.ok()) return joined.status();
   }
   auto store = Store::Open(home_);
   if (!store.ok()) return store.status();
-  const auto token = ReadFile(home_.token());
-  if (!token.ok()) {
-    return absl::FailedPreconditionError(absl::StrCat(
-        "the token of this device is gone (", token.status().message(),
-        "): ask the cellar master for it, then: rundlet join --server ", store->device().server));
-  }
-  if (absl::Status s =
-          connect(store->device().server, std::string(absl::StripAsciiWhitespace(*token)));
-      !s.ok())
-    return s;
+  const auto connection = ConnectionOf(*store);
+  if (!connection.ok()) return connection.status();
+  auto connected = GrpcRemote::Connect(*connection, deadline_);
+  if (!connected.ok()) return connected.status();
+  remote = *std::move(connected);
   return store;
 }
 
 absl::Status SyncRun::Run() {
-  if (!options_.join_server.empty()) {
+  if (joins()) {
     if (absl::Status status = MakePrivateDirs(home_.dir()); !status.ok()) return status;
   } else if (const auto joined = Store::Open(home_); absl::IsNotFound(joined.status())) {
     return joined.status();
@@ -115,9 +110,9 @@ absl::Status SyncRun::Run() {
   };
   if (absl::Status status = sync(options_.repair); !status.ok()) return status;
   if (options_.quiet) return absl::OkStatus();
-  const auto registered = RegisterMember(home_, env_);
-  if (!registered.ok()) return registered.status();
-  if (*registered) {
+  const auto introduced = WriteFirstEntries(home_, env_);
+  if (!introduced.ok()) return introduced.status();
+  if (*introduced) {
     if (absl::Status status = sync(false); !status.ok()) return status;
   }
   return LookAround();
@@ -181,7 +176,7 @@ int SyncRun::Report(const absl::Status& status) {
                 << "\n";
     }
   } else {
-    if (!options_.join_server.empty()) {
+    if (joins()) {
       *env_.out << "joined " << joined_.cellar_name << " as " << joined_.member_name << " ("
                 << joined_.role << "), on " << joined_.device_name << "\n";
     }

@@ -10,8 +10,8 @@ namespace rundlet::client {
 
 struct SyncOptions {
   std::string home;
-  std::string join_server;  // joining: the server
-  std::string join_token;
+  std::string invitation;   // joining: by this
+  std::string device_name;  // and what this device is called
   bool quiet = false;
   bool json = false;
   bool repair = false;

@@ -3,7 +3,10 @@
 #include <algorithm>
 
 #include "absl/strings/str_cat.h"
+#include "client/store/device_key.h"
+#include "client/sync/seals.h"
 #include "client/sync/witness.h"
+#include "core/evidence/seal.h"
 #include "rundlet/v1/entry.pb.h"
 
 namespace rundlet::client {
@@ -58,6 +61,10 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
   if (absl::Status status = store_.UpdateDevice(device, who->last_device_seq); !status.ok())
     return status;
 
+  // A new key that the server has taken in, and whose answer was lost.
+  if (absl::Status status = AdoptDeviceKey(store_.home(), who->public_key); !status.ok())
+    return status;
+
   const auto acknowledged = sync_store_.HighestRecordedOwn();
   if (!acknowledged.ok()) return acknowledged.status();
   // Pushing to a server that lost some of our entries would have the later ones returned for want
@@ -83,6 +90,7 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
   if (result.numbers_taken) result.alarms.push_back(kTokenTwice);
   if (!pulled.ok()) return pulled;
   if (!pushed.ok()) return pushed;
+  if (absl::Status status = CheckSeals(store_, result.alarms); !status.ok()) return status;
   if (absl::Status status = Witness(store_, remote_, now_us).Check(result.alarms); !status.ok())
     return status;
   return store_.Set(MetaKey::kLastSyncUs, now_us);
@@ -111,6 +119,32 @@ absl::Status Syncer::Refetch(SyncResult& result) {
   return absl::OkStatus();
 }
 
+absl::StatusOr<std::string> Syncer::Sign(absl::Span<const StoredEntry> page) const {
+  const auto key = ReadDeviceKey(store_.home());
+  // The server says what it thinks of that.
+  if (absl::IsNotFound(key.status())) return std::string();
+  if (!key.ok()) return key.status();
+  std::vector<Hash> leaves;
+  leaves.reserve(page.size());
+  for (const StoredEntry& entry : page) leaves.push_back(entry.hash);
+  const Device& device = store_.device();
+  return evidence::SignSeal(evidence::SealOf(device.cellar_id, device.device_id, leaves), *key);
+}
+
+absl::Status Syncer::TakeNewKeys(absl::Span<const StoredEntry> page,
+                                 absl::Span<const PushAnswer> answers) {
+  v1::Entry entry;
+  for (size_t i = 0; i < page.size(); ++i) {
+    if (answers[i].kind != PushAnswer::Kind::kRecorded || !entry.ParseFromString(page[i].bytes) ||
+        !entry.has_device_enrolled())
+      continue;
+    if (absl::Status s = AdoptDeviceKey(store_.home(), entry.device_enrolled().public_key());
+        !s.ok())
+      return s;
+  }
+  return absl::OkStatus();
+}
+
 absl::Status Syncer::PushAll(SyncResult& result) {
   uint64_t after = 0;
   int64_t damaged = 0;
@@ -118,9 +152,12 @@ absl::Status Syncer::PushAll(SyncResult& result) {
     const auto page = sync_store_.OutboxPage(after, kMaxPushEntries, kMaxPushBytes, &damaged);
     if (!page.ok()) return page.status();
     if (page->empty()) break;
-    const auto answers = remote_.Push(*page);
+    const auto signature = Sign(*page);
+    if (!signature.ok()) return signature.status();
+    const auto answers = remote_.Push(*page, *signature);
     if (!answers.ok()) return answers.status();
     if (absl::Status status = sync_store_.TakeAnswers(*page, *answers); !status.ok()) return status;
+    if (absl::Status status = TakeNewKeys(*page, *answers); !status.ok()) return status;
     for (const PushAnswer& answer : *answers) {
       ++(answer.kind == PushAnswer::Kind::kRecorded   ? result.sent
          : answer.kind == PushAnswer::Kind::kReturned ? result.returned
@@ -187,7 +224,7 @@ absl::Status Syncer::PullAll(SyncResult& result) {
           absl::StrCat("the journal has ", page->journal_size, " entries and had more"));
     }
     if (absl::Status status = CheckPage(*page, after, overlaps); !status.ok()) return status;
-    const auto counts = sync_store_.TakePage(page->rows, page->journal_size);
+    const auto counts = sync_store_.TakePage(page->rows, page->journal_size, page->seals);
     if (!counts.ok()) return counts.status();
     if (absl::Status status = CompareClocks(page->rows); !status.ok()) return status;
     result.received += counts->fresh;

@@ -38,6 +38,11 @@ class Syncer {
  private:
   absl::Status CheckWhoWeAre(const Remote::Who& who) const;
   absl::Status PushAll(SyncResult& result);
+  // This device's signature over a page of its entries; empty where it has no key.
+  absl::StatusOr<std::string> Sign(absl::Span<const StoredEntry> page) const;
+  // A key that the journal has now is the one to sign by.
+  absl::Status TakeNewKeys(absl::Span<const StoredEntry> page,
+                           absl::Span<const PushAnswer> answers);
   // FailedPrecondition: the journal is not the one that was seen before.
   absl::Status PullAll(SyncResult& result);
   absl::Status CheckPage(const Remote::Page& page, uint64_t after, bool overlaps);

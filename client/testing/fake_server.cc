@@ -27,7 +27,7 @@ void FakeServer::FailAt(int call, absl::Status error, bool after_doing) {
 absl::StatusOr<Remote::Who> FakeServer::GetDevice() {
   ++calls_;
   if (FailsNow()) return error_;
-  Who who{.device = device_, .last_device_seq = 0};
+  Who who{.device = device_, .last_device_seq = 0, .public_key = public_key_};
   for (const std::string& bytes : journal_.entries) {
     const v1::Entry entry = Read(bytes);
     if (entry.device_id() == device_.device_id.bytes()) {
@@ -65,14 +65,35 @@ PushAnswer FakeServer::Take(const std::string& bytes) {
   return {.kind = kind, .seq = journal_.entries.size()};
 }
 
-absl::StatusOr<std::vector<PushAnswer>> FakeServer::Push(absl::Span<const StoredEntry> entries) {
+absl::StatusOr<std::vector<PushAnswer>> FakeServer::Push(absl::Span<const StoredEntry> entries,
+                                                         const std::string& signature) {
   ++calls_;
   if (FailsNow() && !after_doing_) return error_;
   std::vector<PushAnswer> answers;
+  const size_t before = journal_.entries.size();
   for (const StoredEntry& entry : entries) answers.push_back(Take(entry.bytes));
+  if (!signature.empty() && journal_.entries.size() > before) Keep(entries, answers, signature);
   pushed_entries_ += static_cast<int>(entries.size());
   if (FailsNow()) return error_;
   return answers;
+}
+
+void FakeServer::Keep(absl::Span<const StoredEntry> entries, absl::Span<const PushAnswer> answers,
+                      const std::string& signature) {
+  v1::Seal seal;
+  seal.set_last_seq(journal_.entries.size());
+  seal.set_device_id(device_.device_id.ToBytes());
+  for (size_t i = 0; i < entries.size(); ++i) {
+    if (answers[i].kind == PushAnswer::Kind::kRecorded) {
+      v1::SealRun* run = seal.add_parts()->mutable_run();
+      run->set_first_seq(answers[i].seq);
+      run->set_count(1);
+    } else {
+      seal.add_parts()->set_absent_hash(std::string(HashBytes(entries[i].hash)));
+    }
+  }
+  seal.set_signature(signature);
+  journal_.seals.push_back(seal);
 }
 
 absl::StatusOr<Remote::Page> FakeServer::Pull(uint64_t after_seq) {
@@ -84,6 +105,11 @@ absl::StatusOr<Remote::Page> FakeServer::Pull(uint64_t after_seq) {
     page.rows.push_back({.seq = seq,
                          .bytes = journal_.entries[seq - 1],
                          .received_at_us = journal_.received_at_us});
+  }
+  for (const v1::Seal& seal : journal_.seals) {
+    if (!page.rows.empty() && seal.last_seq() > after_seq &&
+        seal.last_seq() <= page.rows.back().seq)
+      page.seals.push_back(seal);
   }
   return page;
 }

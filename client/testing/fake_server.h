@@ -13,6 +13,7 @@ namespace rundlet::client {
 // must fit its device's chain. Several devices may share one.
 struct FakeJournal {
   std::vector<std::string> entries;
+  std::vector<v1::Seal> seals;
   int64_t received_at_us = 0;  // what it says of when it took them in
   // The entries that it returns, or is too old for; null: none.
   std::function<PushAnswer::Kind(const v1::Entry&)> judge;
@@ -28,7 +29,8 @@ class FakeServer : public Remote {
   FakeServer(FakeJournal& journal, const Device& device) : journal_(journal), device_(device) {}
 
   absl::StatusOr<Who> GetDevice() override;
-  absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries) override;
+  absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries,
+                                               const std::string& signature) override;
   absl::StatusOr<Page> Pull(uint64_t after_seq) override;
   absl::StatusOr<Signed> GetCheckpoint(uint64_t size) override;
 
@@ -39,13 +41,20 @@ class FakeServer : public Remote {
   int pushed_entries() const { return pushed_entries_; }
   void set_page_size(size_t size) { page_size_ = size; }
   Device& device() { return device_; }
+  // The key by which it expects the device to sign, as it tells the device.
+  void set_public_key(std::string key) { public_key_ = std::move(key); }
+  const std::string& public_key() const { return public_key_; }
 
  private:
   PushAnswer Take(const std::string& bytes);
+  // What the device signed of a push.
+  void Keep(absl::Span<const StoredEntry> entries, absl::Span<const PushAnswer> answers,
+            const std::string& signature);
   bool FailsNow() { return calls_ == fail_at_; }
 
   FakeJournal& journal_;
   Device device_;
+  std::string public_key_;
   size_t page_size_ = 1000;
   int calls_ = 0;
   int pushed_entries_ = 0;

@@ -8,6 +8,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "client/cli/run.h"
+#include "client/store/device_key.h"
 #include "client/store/sync_store.h"
 #include "client/testing/entries.h"
 
@@ -100,6 +101,34 @@ Store TestCellar::OpenStore() {
     abort();
   }
   return *std::move(store);
+}
+
+void TestCellar::SayKey(const evidence::PublicKey& key) {
+  Store store = OpenStore();
+  v1::Entry draft;
+  draft.set_effective_at_us(absl::ToUnixMicros(now_));
+  draft.set_written_at_us(absl::ToUnixMicros(now_));
+  draft.mutable_device_enrolled()->set_public_key(std::string(key.bytes()));
+  draft.mutable_device_enrolled()->set_device_name(store.device().device_name);
+  const auto before = store.Head();
+  ASSERT_TRUE(before.ok()) << before.status();
+  ChainHead head = *before;
+  const auto written = WriteEntry(store.device().writer(), env_.NewId(), std::move(draft), head);
+  ASSERT_TRUE(written.ok()) << written.status();
+  const absl::Status appended = store.Append({*written}, *before);
+  EXPECT_TRUE(appended.ok()) << appended;
+}
+
+void TestCellar::Enrol() {
+  const auto key = MakeDeviceKey(home(), env_);
+  ASSERT_TRUE(key.ok()) << key.status();
+  SayKey(key->public_key());
+}
+
+void TestCellar::ChangeKey() {
+  const auto key = MakeNextDeviceKey(home(), env_);
+  ASSERT_TRUE(key.ok()) << key.status();
+  SayKey(key->public_key());
 }
 
 void TestCellar::Pull(TestCellar& other) {

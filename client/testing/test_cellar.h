@@ -8,6 +8,7 @@
 #include "absl/time/time.h"
 #include "client/base/environment.h"
 #include "client/store/store.h"
+#include "core/evidence/signing_key.h"
 
 namespace rundlet::client {
 
@@ -51,10 +52,17 @@ class TestCellar {
   Environment& env() { return env_; }
   // Opens the store beside the commands.
   Store OpenStore();
+  // The device gets a key and says it: its first entry, or another one. From the next sync on what
+  // it hands in is signed.
+  void Enrol();
+  // The same with a new key, which takes the first one's place when the server has it.
+  void ChangeKey();
   // Takes all entries of another device in, as a sync would.
   void Pull(TestCellar& other);
 
  private:
+  void SayKey(const evidence::PublicKey& key);
+
   TempDir dir_;
   absl::Time now_;
   uint64_t random_ = 0;

@@ -36,19 +36,17 @@ void Applier::PutIntoGlass(const Line& line, ParcelId run) {
 
 std::vector<Applier::Session> Applier::SessionsOf(Handle bottling) const {
   std::vector<Session> sessions;
-  for (ParcelId id = 0; id < state_.parcels().size(); ++id) {
+  for (ParcelId id = state_.last_at(bottling); id != kNone;
+       id = state_.parcels()[id].earlier_here) {
     // What was found in its bottles beyond their size arose there too, and is no session.
     const Parcel& parcel = state_.parcels()[id];
-    if (parcel.place == bottling && parcel.origin == 0)
-      sessions.push_back({.parcel = id, .left_ul = parcel.volume_ul});
+    if (parcel.origin != 0) continue;
+    Session session{.parcel = id, .left_ul = parcel.volume_ul};
+    for (uint32_t i = parcel.last_from; i != kNone; i = state_.movements()[i].earlier_from)
+      session.left_ul -= state_.movements()[i].amount;
+    sessions.push_back(session);
   }
-  for (size_t i = 0; i < state_.movements().size(); ++i) {
-    const Movement& m = state_.movements()[i];
-    if (m.commodity != kWine || m.from != Place::Outside(v1::ACCOUNT_GLASS)) continue;
-    for (Session& session : sessions) {
-      if (session.parcel == m.from_parcel) session.left_ul -= m.amount;
-    }
-  }
+  std::reverse(sessions.begin(), sessions.end());
   return sessions;
 }
 

@@ -115,6 +115,8 @@ class SnapshotParts {
     out.PutAll(absl::MakeConstSpan(fold.state_.holdings_));
     out.PutAll(absl::MakeConstSpan(fold.state_.balances_));
     out.Put(fold.state_.tolerance_);
+    out.PutAll(absl::MakeConstSpan(fold.state_.last_of_));
+    out.PutAll(absl::MakeConstSpan(fold.state_.last_at_));
     out.Put<uint64_t>(fold.sequence_.voided_.size());
     for (const auto& [target, by] : fold.sequence_.voided_) {
       out.Put(target);
@@ -156,6 +158,8 @@ class SnapshotParts {
       fold.state_.balance_index_[{balance.place, balance.commodity}] = static_cast<uint32_t>(i);
     }
     fold.state_.tolerance_ = in.Get<Tolerance>();
+    fold.state_.last_of_ = in.GetAll<uint32_t>();
+    fold.state_.last_at_ = in.GetAll<ParcelId>();
     for (auto left = in.Get<uint64_t>(); left > 0 && !in.failed(); --left) {
       const Uuid target = in.Get<Uuid>();
       fold.sequence_.voided_[target] = in.Get<RowId>();

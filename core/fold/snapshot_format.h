@@ -19,7 +19,7 @@ namespace rundlet {
 struct SnapshotHeader {
   static constexpr uint64_t kMagic = 0x31544c444e555223;
   // Raised whenever a kept structure or the meaning of the fold changes.
-  static constexpr uint64_t kVersion = 6;
+  static constexpr uint64_t kVersion = 7;
   static constexpr size_t kLogs = 12;
 
   struct Section {

@@ -1,6 +1,22 @@
 #include "core/fold/state.h"
 
+#include <utility>
+
 namespace rundlet {
+namespace {
+
+// The head of a list by number, made room for.
+uint32_t& HeadOf(std::vector<uint32_t>& heads, uint32_t number) {
+  if (number >= heads.size()) heads.resize(number + 1, kNone);
+  return heads[number];
+}
+
+// Where a parcel is listed: a delivery has no place yet, and stands under its lot.
+Handle HereOf(const Parcel& parcel) {
+  return parcel.place != kNoHandle ? parcel.place : parcel.lot;
+}
+
+}  // namespace
 
 const Balance* State::FindBalance(Place place, Commodity commodity) const {
   const auto it = balance_index_.find({place, commodity});
@@ -33,8 +49,8 @@ void State::Rewind(const Mark& mark) {
   }
   if (old_tolerances_.size() > mark.old_tolerances)
     tolerance_ = old_tolerances_[mark.old_tolerances];
-  movements_.Truncate(mark.movements);
-  parcels_.Truncate(mark.parcels);
+  CutMovements(mark.movements);  // before the parcels that they link
+  CutParcels(mark.parcels);
   shares_.Truncate(mark.shares);
   facts_.Truncate(mark.facts);
   held_.Truncate(mark.held);
@@ -71,9 +87,47 @@ uint32_t State::WriteShares(const Mix& mix) {
   return at;
 }
 
-ParcelId State::Append(const Parcel& parcel) {
+void State::Append(Movement movement) {
+  const auto index = static_cast<uint32_t>(movements_.size());
+  if (movement.commodity != kWine) {
+    movement.earlier_from = std::exchange(HeadOf(last_of_, movement.commodity), index);
+  } else if (movement.from_parcel != kNone) {
+    movement.earlier_from = std::exchange(parcels_[movement.from_parcel].last_from, index);
+  }
+  if (movement.to_parcel != kNone)
+    movement.earlier_to = std::exchange(parcels_[movement.to_parcel].last_to, index);
+  movements_.Append(movement);
+}
+
+void State::CutMovements(size_t size) {
+  for (size_t i = movements_.size(); i-- > size;) {
+    const Movement& m = movements_[i];
+    if (m.commodity != kWine) {
+      last_of_[m.commodity] = m.earlier_from;
+    } else if (m.from_parcel != kNone) {
+      parcels_[m.from_parcel].last_from = m.earlier_from;
+    }
+    if (m.to_parcel != kNone) parcels_[m.to_parcel].last_to = m.earlier_to;
+  }
+  movements_.Truncate(size);
+}
+
+ParcelId State::Append(Parcel parcel) {
+  const auto id = static_cast<ParcelId>(parcels_.size());
+  if (const Handle here = HereOf(parcel); here != kNoHandle)
+    parcel.earlier_here = std::exchange(HeadOf(last_at_, here), id);
+  if (parcel.before != kNone) parcels_[parcel.before].after = id;
   parcels_.Append(parcel);
-  return static_cast<ParcelId>(parcels_.size() - 1);
+  return id;
+}
+
+void State::CutParcels(size_t size) {
+  for (size_t i = parcels_.size(); i-- > size;) {
+    const Parcel& parcel = parcels_[i];
+    if (const Handle here = HereOf(parcel); here != kNoHandle) last_at_[here] = parcel.earlier_here;
+    if (parcel.before != kNone) parcels_[parcel.before].after = kNone;
+  }
+  parcels_.Truncate(size);
 }
 
 FactId State::Append(const Fact& fact) {

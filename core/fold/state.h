@@ -14,6 +14,9 @@ namespace rundlet {
 
 // The only thing that changes a quantity: an amount > 0 of one commodity from one place to another.
 // One row names both ends, so the books balance by construction.
+//
+// The last two fields are links of the lists that State keeps, so that a trace finds its way
+// without reading every movement; they are set when the movement is appended.
 struct Movement {
   int64_t amount = 0;
   Commodity commodity = kWine;
@@ -22,8 +25,11 @@ struct Movement {
   ParcelId from_parcel = kNone;
   ParcelId to_parcel = kNone;
   RowId row = kNone;
+  uint32_t earlier_from = kNone;  // wine: the movement before it from the same parcel;
+                                  // all else: the movement before it of the same commodity
+  uint32_t earlier_to = kNone;    // the movement before it into the same parcel
 };
-static_assert(sizeof(Movement) == 32);
+static_assert(sizeof(Movement) == 40);
 
 // A homogeneous quantity of wine with one history, as it was when it arose. Made by an entry, as
 // that entry's `ordinal`-th.
@@ -42,8 +48,14 @@ struct Parcel {
   uint32_t shares_at = 0;  // in State::shares: origins, then doses
   uint32_t origin_count = 0;
   uint32_t dose_count = 0;
+  // Links, see Movement; kNone where there is none (yet).
+  uint32_t last_from = kNone;     // the latest movement of wine from it
+  uint32_t last_to = kNone;       // the latest movement into it
+  ParcelId after = kNone;         // the parcel that names it as what was there before
+  ParcelId earlier_here = kNone;  // the parcel before it that arose at the same place; a
+                                  // delivery: that came for the same lot
 };
-static_assert(sizeof(Parcel) == 40);
+static_assert(sizeof(Parcel) == 56);
 
 // What a vessel holds now. Without volume, doses may wait in it for the wine to come.
 struct Holding {
@@ -141,6 +153,12 @@ class State {
 
   const Log<Movement>& movements() const { return movements_; }
   const Log<Parcel>& parcels() const { return parcels_; }
+  // The latest movement of a commodity other than wine, and the latest parcel that arose at a
+  // place; kNone where there is none. The links lead on from there.
+  uint32_t last_of(Commodity commodity) const {
+    return commodity < last_of_.size() ? last_of_[commodity] : kNone;
+  }
+  ParcelId last_at(Handle place) const { return place < last_at_.size() ? last_at_[place] : kNone; }
   const Log<Fact>& facts() const { return facts_; }
   const Log<Held>& held() const { return held_; }
   absl::Span<const Share> origins(const Holding& h) const {
@@ -172,8 +190,8 @@ class State {
   void SetTolerance(const Tolerance& tolerance);
   // Writes the lists of a mix down; returns where.
   uint32_t WriteShares(const Mix& mix);
-  void Append(const Movement& movement) { movements_.Append(movement); }
-  ParcelId Append(const Parcel& parcel);
+  void Append(Movement movement);
+  ParcelId Append(Parcel parcel);
   FactId Append(const Fact& fact);
   void Append(const Held& held) { held_.Append(held); }
 
@@ -191,10 +209,16 @@ class State {
     int64_t amount;
   };
 
+  // Takes movements and parcels from the end of their logs, and out of the lists.
+  void CutMovements(size_t size);
+  void CutParcels(size_t size);
+
   std::vector<Holding> holdings_;  // by handle; sparse, as only vessels have one
   std::vector<Balance> balances_;
   absl::flat_hash_map<std::pair<Place, Commodity>, uint32_t> balance_index_;
   Tolerance tolerance_;
+  std::vector<uint32_t> last_of_;  // by commodity
+  std::vector<ParcelId> last_at_;  // by handle
 
   Log<Movement> movements_;
   Log<Parcel> parcels_;

@@ -9,9 +9,13 @@
 
 namespace rundlet {
 
-// Movements stand in fold order, so each walk is one pass: what reached a parcel after something
-// was drawn from it is not carried along, and what was drawn from it before something was added is
-// not either. Cost: the movements, once.
+// What reached a parcel after something was drawn from it is not carried along, and what was drawn
+// from it before something was added is not either.
+//
+// Parcels are numbered in the order in which they arose, so what flows into one has a smaller
+// number than it. A walk takes parcels by their numbers, each once, and finds their movements by
+// the links that the state keeps. Cost: the parcels and movements that are reached, and four bytes
+// for each parcel of the cellar.
 
 // A packet that was put into an empty vessel waits there without wine: no movement leads from there
 // on, but the parcel that the wine then made names the one before it.
@@ -21,8 +25,8 @@ namespace rundlet {
 std::vector<size_t> WalkBack(const State& state, absl::Span<const ParcelId> parcels);
 
 struct Walk {
+  std::vector<ParcelId> reached;  // in the order of their numbers
   std::vector<size_t> movements;  // in fold order
-  absl::flat_hash_set<ParcelId> reached;
 };
 
 // The same from `parcels`, and from wherever one of `materials` was added.

@@ -5,6 +5,7 @@
 #include "absl/strings/str_join.h"
 #include "core/entry/entry.h"
 #include "core/quantity/format.h"
+#include "core/view/named.h"
 #include "core/view/wire_units.h"
 
 namespace rundlet {
@@ -23,30 +24,6 @@ bool InvolvesLot(const Fold& fold, size_t position, Handle lot) {
     if (of_lot(f.parcel)) return true;
   }
   return false;
-}
-
-bool Names(const Fold& fold, RowId id, Handle thing) {
-  const Row& row = fold.sequence().row(id);
-  for (const Line& line : fold.sequence().lines(row)) {
-    switch (line.role) {
-      case Role::kOutflow:
-      case Role::kAccount:
-      case Role::kMeasure:
-      case Role::kTreatment:
-        continue;
-      default:
-        break;
-    }
-    if (line.handle == thing) return true;
-    if (line.role == Role::kBottles && fold.commodities().info(line.other).handle == thing)
-      return true;
-  }
-  return false;
-}
-
-// Directory entries by what they speak of.
-bool SpeaksOf(const Fold& fold, RowId row, Handle thing) {
-  return fold.DirectorySubject(row) == thing;
 }
 
 // A material is named through its deliveries too.
@@ -80,8 +57,8 @@ std::vector<size_t> PositionsAbout(const Fold& fold, Handle thing) {
   for (size_t position = 0; position < fold.sequence().size(); ++position) {
     const RowId row = fold.sequence().at(position);
     bool about = is_lot && InvolvesLot(fold, position, thing);
-    for (const Handle each : things)
-      about = about || Names(fold, row, each) || SpeaksOf(fold, row, each);
+    ForEachNamed(fold, row, [&](Handle named) { about = about || things.contains(named); });
+    about = about || things.contains(fold.DirectorySubject(row));
     if (about) positions.push_back(position);
   }
   return positions;

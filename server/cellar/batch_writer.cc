@@ -6,9 +6,12 @@
 
 #include "absl/functional/function_ref.h"
 #include "core/entry/entry.h"
+#include "server/cellar/signed_push.h"
+#include "server/store/device_store.h"
 #include "server/store/journal_store.h"
 #include "server/store/projection_rows.h"
 #include "server/store/projection_store.h"
+#include "server/store/seal_store.h"
 #include "server/store/tree_store.h"
 
 namespace rundlet::server {
@@ -59,9 +62,15 @@ absl::StatusOr<bool> WriteMissingTiles(TreeStore& tree, LoadedCellar& loaded) {
   return true;
 }
 
-// Decides all entries, and takes those that pass into the cellar. Returns what is to be written.
-std::vector<NewRecord> Judge(absl::Span<Push* const> pushes, LoadedCellar& cellar) {
+// What a batch adds to the journal and beside it.
+struct Verdict {
   std::vector<NewRecord> records;
+  std::vector<v1::Seal> seals;
+};
+
+// Decides all entries, and takes those that pass into the cellar. Returns what is to be written.
+Verdict Judge(absl::Span<Push* const> pushes, LoadedCellar& cellar) {
+  Verdict verdict;
   for (Push* push : pushes) {
     for (PushedEntry& pushed : push->entries) {
       if (!pushed.decided()) CheckInCellar(push->device, cellar, pushed);
@@ -69,10 +78,28 @@ std::vector<NewRecord> Judge(absl::Span<Push* const> pushes, LoadedCellar& cella
       cellar.Insert(pushed.entry, pushed.leaf_hash);
       pushed.disposition.set_kind(v1::DISPOSITION_KIND_RECORDED);
       pushed.disposition.set_seq(cellar.size());
-      records.push_back(RecordOf(*push, pushed));
+      verdict.records.push_back(RecordOf(*push, pushed));
     }
+    if (auto seal = SealOf(*push); seal.has_value()) verdict.seals.push_back(*std::move(seal));
   }
-  return records;
+  return verdict;
+}
+
+// From the next push on a device signs by the key that it has said in this one.
+absl::Status TakeKeys(CellarTransaction& transaction, absl::Span<Push* const> pushes) {
+  for (const Push* push : pushes) {
+    const v1::DeviceEnrolled* said = NewKeyIn(*push);
+    if (said == nullptr || !push->device.public_key.has_value() ||
+        said->public_key() == push->device.public_key->bytes())
+      continue;
+    const absl::StatusOr<evidence::PublicKey> key =
+        evidence::PublicKey::FromBytes(said->public_key());
+    if (!key.ok()) return key.status();
+    if (absl::Status status = DeviceStore(transaction).SetPublicKey(push->device.device_id, *key);
+        !status.ok())
+      return status;
+  }
+  return absl::OkStatus();
 }
 
 }  // namespace
@@ -89,7 +116,7 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   const absl::StatusOr<bool> grew = WriteMissingTiles(tree, loaded);
   if (!grew.ok()) return grew.status();
   loaded.TrackChanges();
-  const std::vector<NewRecord> records = Judge(pushes, loaded);
+  const auto [records, seals] = Judge(pushes, loaded);
   if (records.empty()) {
     if (*grew) status = transaction.Commit();
     if (!status.ok()) return status;
@@ -106,6 +133,8 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   if (!status.ok()) return status;
   status = ProjectionStore(transaction).Write(rows);
   if (status.ok()) status = tree.Append(loaded.TakeTiles());
+  if (status.ok()) status = SealStore(transaction).Append(seals);
+  if (status.ok()) status = TakeKeys(transaction, pushes);
   if (!status.ok()) return status;
   status = transaction.Commit();
   if (!status.ok()) return status;

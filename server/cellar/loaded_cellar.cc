@@ -35,11 +35,13 @@ absl::Status LoadedCellar::Load(absl::Span<const JournalRecord> records) {
 }
 
 void LoadedCellar::Insert(const v1::Entry& entry, const Hash& leaf_hash) {
+  periods_.Take(static_cast<RowId>(size()), entry);
   fold_.Insert(entry);
   tree_.Append(leaf_hash, tiles_);
   const absl::StatusOr<Uuid> device_id = Uuid::FromBytes(entry.device_id());
   chains_.Add(device_id.ok() ? *device_id : Uuid(), entry.device_seq(), leaf_hash,
               entry.previous_hash());
+  if (entry.has_device_enrolled() && device_id.ok()) enrolled_.insert(*device_id);
 }
 
 void LoadedCellar::Settle() {

@@ -6,11 +6,13 @@
 #include <utility>
 #include <vector>
 
+#include "absl/container/flat_hash_set.h"
 #include "absl/status/status.h"
 #include "absl/types/span.h"
 #include "core/evidence/tiles.h"
 #include "core/fold/fold.h"
 #include "server/cellar/device_chains.h"
+#include "server/cellar/period_guard.h"
 #include "server/store/journal_store.h"
 
 namespace rundlet::server {
@@ -28,6 +30,9 @@ class LoadedCellar {
 
   const Fold& fold() const { return fold_; }
   const DeviceChains& chains() const { return chains_; }
+  // Whether the journal says by which key a device signs.
+  bool IsEnrolled(const Uuid& device) const { return enrolled_.contains(device); }
+  const PeriodGuard& periods() const { return periods_; }
 
   // Takes in entries that the journal has, and folds when `settle` is called.
   //
@@ -52,6 +57,8 @@ class LoadedCellar {
  private:
   Fold fold_;
   DeviceChains chains_;
+  absl::flat_hash_set<Uuid> enrolled_;
+  PeriodGuard periods_;
   evidence::TileCutter tree_;
   std::vector<evidence::Tile> tiles_;
   Sha256 sha_;

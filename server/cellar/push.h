@@ -26,6 +26,9 @@ struct PushedEntry {
   v1::Disposition disposition;
   bool decided_alone = false;  // by CheckAlone, so that no cellar changes it
 
+  // Not taken in, and why.
+  void Return(v1::ReturnReason reason, absl::string_view message);
+
   bool decided() const { return disposition.kind() != v1::DISPOSITION_KIND_UNSPECIFIED; }
   // Undoes what a failed batch decided.
   void Reopen() {
@@ -42,7 +45,8 @@ struct PushResult {
 struct Push {
   Device device;
   std::vector<PushedEntry> entries;
-  size_t bytes = 0;  // that the entries take in memory
+  std::string signature;  // over all entries, by the device's key; verified
+  size_t bytes = 0;       // that the entries take in memory
   absl::Time deadline = absl::InfiniteFuture();
   // Asked before the push is begun: whether nobody waits for it any more.
   std::function<bool()> abandoned = [] { return false; };
@@ -56,9 +60,9 @@ struct Push {
 PushedEntry CheckAlone(const Device& device, absl::string_view bytes, Sha256& sha);
 
 // The checks that need the cellar at its present size: whether the entry, or its number, is there
-// already, and its place in the device's chain; and author and right, which come after those so
-// that what was once recorded is answered so for ever. Decides the entry if it fails one or is
-// there already. If it passes, the entry is to be recorded next.
+// already, and its place in the device's chain; and author, right and closed periods, which come
+// after those so that what was once recorded is answered so for ever. Decides the entry if it fails
+// one or is there already. If it passes, the entry is to be recorded next.
 void CheckInCellar(const Device& device, const LoadedCellar& cellar, PushedEntry& pushed);
 
 }  // namespace rundlet::server

@@ -13,14 +13,14 @@ namespace {
 // For a database connection, where the caller names no deadline.
 constexpr absl::Duration kLongestWait = absl::Seconds(30);
 
-absl::string_view Authorization(const grpc::CallbackServerContext& context) {
+}  // namespace
+
+absl::string_view AuthorizationOf(const grpc::CallbackServerContext& context) {
   const auto& metadata = context.client_metadata();
   const auto it = metadata.find("authorization");
   return it == metadata.end() ? absl::string_view()
                               : absl::string_view(it->second.data(), it->second.size());
 }
-
-}  // namespace
 
 absl::Time DeadlineOf(const grpc::CallbackServerContext& context) {
   return absl::FromChrono(context.deadline());
@@ -39,7 +39,7 @@ absl::StatusOr<Device> Admission::Admit(absl::string_view method,
                                         const Ticket& ticket, size_t push_bytes) {
   if (context.IsCancelled() || now_() >= DeadlineOf(context)) return MakeError(Error::kTooLate);
   absl::StatusOr<Device> device =
-      authenticator_.Authenticate(Authorization(context), ticket->address(), PatienceOf(context));
+      authenticator_.Authenticate(AuthorizationOf(context), ticket->address(), PatienceOf(context));
   if (!device.ok()) return device.status();
   if (!MayDo(device->role, RoleForCall(method))) {
     return MakeError(Error::kNotAllowed,

@@ -43,6 +43,8 @@ class Admission {
   const std::function<absl::Time()> now_;
 };
 
+// The call's metadata `authorization`; empty if there is none.
+absl::string_view AuthorizationOf(const grpc::CallbackServerContext& context);
 absl::Time DeadlineOf(const grpc::CallbackServerContext& context);
 
 }  // namespace rundlet::server

@@ -5,6 +5,7 @@
 
 #include "server/cellar/limits.h"
 #include "server/cellar/push.h"
+#include "server/cellar/signed_push.h"
 #include "server/errors.h"
 #include "server/service/finish.h"
 #include "server/service/members.h"
@@ -76,6 +77,20 @@ grpc::ServerUnaryReactor* CellarService::Push(grpc::CallbackServerContext* conte
   return reactor;
 }
 
+absl::Status CellarService::VerifySigned(const grpc::CallbackServerContext& context,
+                                         const CallerLimits::Ticket& ticket, server::Push& push) {
+  absl::Status status = VerifySignature(push.device, push.entries, push.signature);
+  if (status.ok()) return status;
+  // The device may have said a new key a moment ago, to this server or to another.
+  parts_.authenticator.Forget(push.device.cellar_id);
+  absl::StatusOr<Device> device = parts_.authenticator.Authenticate(
+      AuthorizationOf(context), ticket.address(), parts_.admission.PatienceOf(context));
+  if (!device.ok()) return device.status();
+  if (device->public_key == push.device.public_key) return status;
+  push.device = *std::move(device);
+  return VerifySignature(push.device, push.entries, push.signature);
+}
+
 void CellarService::PushNow(grpc::CallbackServerContext* context, const v1::PushRequest* request,
                             v1::PushResponse* response, grpc::ServerUnaryReactor* reactor,
                             const Admission::Ticket& ticket) {
@@ -89,12 +104,15 @@ void CellarService::PushNow(grpc::CallbackServerContext* context, const v1::Push
   push->device = *std::move(device);
   push->deadline = DeadlineOf(*context);
   push->abandoned = [context] { return context->IsCancelled(); };
+  push->signature = request->signature();
   Sha256 sha;
   push->entries.reserve(request->entries_size());
   for (const std::string& bytes : request->entries()) {
     push->entries.push_back(CheckAlone(push->device, bytes, sha));
     push->bytes += bytes.size() + kEntryOverheadBytes;
   }
+  const absl::Status is_signed = VerifySigned(*context, *ticket, *push);
+  if (!is_signed.ok()) return Finish("Push", is_signed, reactor);
   push->done = [=, ticket = ticket](absl::StatusOr<PushResult> result) {
     if (result.ok()) {
       response->set_journal_size(result->journal_size);

@@ -92,6 +92,9 @@ class CellarService final : public v1::CellarService::CallbackService {
   absl::Status HandleNow(const char* method, grpc::CallbackServerContext* context,
                          const Admission::Ticket& ticket, const Request& request,
                          Response& response);
+  // Whether the push's device signed it, by the key that it has now.
+  absl::Status VerifySigned(const grpc::CallbackServerContext& context,
+                            const CallerLimits::Ticket& ticket, server::Push& push);
   // The worker's part of a push: checks each entry by itself and queues it.
   void PushNow(grpc::CallbackServerContext* context, const v1::PushRequest* request,
                v1::PushResponse* response, grpc::ServerUnaryReactor* reactor,

@@ -10,6 +10,7 @@
 #include "server/errors.h"
 #include "server/service/read_entries.h"
 #include "server/store/journal_store.h"
+#include "server/store/seal_store.h"
 
 namespace rundlet::server {
 namespace {
@@ -98,6 +99,11 @@ absl::Status Answer(const QueryContext& context, const v1::PullRequest& request,
     row->set_entry(std::move(record.bytes));
     row->set_received_at_us(record.received_at_us);
   }
+  if (response.rows().empty()) return absl::OkStatus();
+  absl::StatusOr<std::vector<v1::Seal>> seals =
+      SealStore(context.transaction).Read(request.after_seq(), response.rows().rbegin()->seq());
+  if (!seals.ok()) return seals.status();
+  for (v1::Seal& seal : *seals) *response.add_seals() = std::move(seal);
   return absl::OkStatus();
 }
 

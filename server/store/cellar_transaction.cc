@@ -6,6 +6,7 @@
 #include "server/store/device_store.h"
 #include "server/store/journal_store.h"
 #include "server/store/projection_store.h"
+#include "server/store/seal_store.h"
 #include "server/store/tree_store.h"
 
 namespace rundlet::server {
@@ -25,6 +26,7 @@ void CellarTransaction::Prepare(pqxx::connection& connection) {
   ProjectionStore::Prepare(connection);
   DeviceStore::Prepare(connection);
   TreeStore::Prepare(connection);
+  SealStore::Prepare(connection);
 }
 
 CellarTransaction::CellarTransaction(ConnectionPool::Lease lease, const Uuid& cellar_id)

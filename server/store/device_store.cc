@@ -94,6 +94,16 @@ absl::Status DeviceStore::MakeDevice(const Device& device, absl::Time now) {
   });
 }
 
+absl::Status DeviceStore::SetPublicKey(const Uuid& device_id, const evidence::PublicKey& key) {
+  return Guard("take a device's key", [&]() -> absl::Status {
+    const pqxx::result done = tx_.work().exec_params(
+        "update rundlet.device set public_key = $3 where cellar_id = $1 and device_id = $2",
+        tx_.cellar(), device_id.ToString(), KeyParameter(key));
+    if (done.affected_rows() == 1) return absl::OkStatus();
+    return absl::NotFoundError(absl::StrCat("there is no device ", device_id.ToString(), " here"));
+  });
+}
+
 absl::Status DeviceStore::Revoke(const Uuid& device_id, absl::Time now) {
   return Guard("revoke a device", [&]() -> absl::Status {
     const pqxx::result done = tx_.work().exec_params(

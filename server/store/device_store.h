@@ -60,6 +60,9 @@ class DeviceStore {
   // Makes a device; `device.cellar_id` is the transaction's.
   absl::Status MakeDevice(const Device& device, absl::Time now);
 
+  // From now on it signs by this key. NotFound as in Find.
+  absl::Status SetPublicKey(const Uuid& device_id, const evidence::PublicKey& key);
+
   // From now on its token is refused. NotFound as in Find. Revoking twice keeps the first time.
   absl::Status Revoke(const Uuid& device_id, absl::Time now);
   // The same for all devices of a member that are good; how many they are.

@@ -65,6 +65,10 @@ void JournalStore::Prepare(pqxx::connection& connection) {
   connection.prepare("read_these", absl::StrCat("select ", kColumns,
                                                 " from rundlet.journal where cellar_id = $1"
                                                 " and seq = any ($2::bigint[]) order by seq"));
+  connection.prepare("read_columns",
+                     "select seq, entry_id, device_id, device_seq, effective_at_us, kind"
+                     " from rundlet.journal where cellar_id = $1 and seq > $2 and seq <= $3"
+                     " order by seq");
   connection.prepare("seq_of",
                      "select seq from rundlet.journal where cellar_id = $1 and entry_id = $2");
   connection.prepare("last_device_seq",
@@ -129,6 +133,23 @@ absl::StatusOr<std::vector<JournalRecord>> JournalStore::ReadThese(
   for (const uint64_t seq : seqs) numbers.AddInt(static_cast<int64_t>(seq));
   return Guard("read entries", [&] {
     return RecordsFrom(tx_.work().exec_prepared("read_these", tx_.cellar(), numbers.Parameter()));
+  });
+}
+
+absl::StatusOr<std::vector<JournalColumns>> JournalStore::ReadColumns(uint64_t after,
+                                                                      uint64_t upto) {
+  return Guard("read the journal's columns", [&] {
+    std::vector<JournalColumns> columns;
+    for (const pqxx::row& row :
+         tx_.work().exec_prepared("read_columns", tx_.cellar(), after, upto)) {
+      columns.push_back({.seq = row[0].as<uint64_t>(),
+                         .entry_id = UuidFrom(row[1]),
+                         .device_id = UuidFrom(row[2]),
+                         .device_seq = row[3].as<uint64_t>(),
+                         .effective_at_us = row[4].as<int64_t>(),
+                         .kind = row[5].c_str()});
+    }
+    return columns;
   });
 }
 

@@ -36,6 +36,16 @@ struct NewRecord {
   absl::string_view bytes;
 };
 
+// What the journal's columns say of an entry, beside its bytes.
+struct JournalColumns {
+  uint64_t seq = 0;
+  Uuid entry_id;
+  Uuid device_id;
+  uint64_t device_seq = 0;
+  int64_t effective_at_us = 0;
+  std::string kind;
+};
+
 // The journal of a transaction's cellar: all SQL about it is here. Errors are as Guard maps them.
 class JournalStore {
  public:
@@ -57,6 +67,9 @@ class JournalStore {
 
   // The entries with these numbers, in the order of their numbers.
   absl::StatusOr<std::vector<JournalRecord>> ReadThese(absl::Span<const uint64_t> seqs);
+
+  // The columns of entries `after` to `upto`, in order.
+  absl::StatusOr<std::vector<JournalColumns>> ReadColumns(uint64_t after, uint64_t upto);
 
   // The place of an entry; NotFound if the journal has it not.
   absl::StatusOr<uint64_t> SeqOf(const Uuid& entry_id);

@@ -1,0 +1,53 @@
+#include "server/store/seal_store.h"
+
+#include "absl/strings/str_cat.h"
+#include "server/pg/pq_status.h"
+#include "server/store/pg_array.h"
+#include "server/store/pg_value.h"
+
+namespace rundlet::server {
+namespace {
+
+constexpr char kAppend[] = R"sql(
+insert into rundlet.seal (cellar_id, last_seq, device_id, bytes)
+select $1::uuid, u.last_seq, u.device_id, u.bytes
+from unnest($2::bigint[], $3::uuid[], $4::bytea[]) u (last_seq, device_id, bytes))sql";
+
+}  // namespace
+
+void SealStore::Prepare(pqxx::connection& connection) {
+  connection.prepare("append_seals", kAppend);
+  connection.prepare("read_seals",
+                     "select last_seq, bytes from rundlet.seal where cellar_id = $1"
+                     " and last_seq > $2 and last_seq <= $3 order by last_seq");
+}
+
+absl::Status SealStore::Append(absl::Span<const v1::Seal> seals) {
+  if (seals.empty()) return absl::OkStatus();
+  PgArray places(PgType::kInt8), devices(PgType::kUuid), bytes(PgType::kBytes);
+  for (const v1::Seal& seal : seals) {
+    places.AddInt(static_cast<int64_t>(seal.last_seq()));
+    devices.AddUuid(Uuid::FromBytes(seal.device_id()).value_or(Uuid()));
+    bytes.AddBytes(seal.SerializeAsString());
+  }
+  return Guard("write what was signed", [&] {
+    tx_.work().exec_prepared("append_seals", tx_.cellar(), places.Parameter(), devices.Parameter(),
+                             bytes.Parameter());
+  });
+}
+
+absl::StatusOr<std::vector<v1::Seal>> SealStore::Read(uint64_t after, uint64_t upto) {
+  return Guard("read what was signed", [&]() -> absl::StatusOr<std::vector<v1::Seal>> {
+    std::vector<v1::Seal> seals;
+    for (const pqxx::row& row : tx_.work().exec_prepared("read_seals", tx_.cellar(), after, upto)) {
+      v1::Seal seal;
+      if (!seal.ParseFromString(BytesFrom(row[1])) || seal.last_seq() != row[0].as<uint64_t>())
+        return absl::DataLossError(
+            absl::StrCat("the seal of place ", row[0].c_str(), " of the journal is damaged"));
+      seals.push_back(std::move(seal));
+    }
+    return seals;
+  });
+}
+
+}  // namespace rundlet::server

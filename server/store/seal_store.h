@@ -1,0 +1,35 @@
+#ifndef RUNDLET_SERVER_STORE_SEAL_STORE_H_
+#define RUNDLET_SERVER_STORE_SEAL_STORE_H_
+
+#include <cstdint>
+#include <pqxx/pqxx>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "absl/types/span.h"
+#include "rundlet/v1/seal.pb.h"
+#include "server/store/cellar_transaction.h"
+
+namespace rundlet::server {
+
+// What the devices of a transaction's cellar signed: all SQL about it is here. Errors are as Guard
+// maps them; DataLoss: a row holds no seal.
+class SealStore {
+ public:
+  static void Prepare(pqxx::connection& connection);
+
+  explicit SealStore(CellarTransaction& transaction) : tx_(transaction) {}
+
+  absl::Status Append(absl::Span<const v1::Seal> seals);
+
+  // Those whose last place lies after `after` and not after `upto`, in their order.
+  absl::StatusOr<std::vector<v1::Seal>> Read(uint64_t after, uint64_t upto);
+
+ private:
+  CellarTransaction& tx_;
+};
+
+}  // namespace rundlet::server
+
+#endif  // RUNDLET_SERVER_STORE_SEAL_STORE_H_
