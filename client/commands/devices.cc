@@ -80,7 +80,7 @@ class Devices : public ViewCommand {
                      ? (ours ? cellar.store.device().role : "")
                      : std::string(RoleName(device.role())),
                  DayOf(device.created_at_us(), zone), DayOf(last.Of(device.device_id()), zone),
-                 MarkOf(device.public_key()), MarkOf(device.device_id()),
+                 MarkOfKey(device.public_key()), MarkOfId(device.device_id()),
                  device.revoked_at_us() != 0
                      ? absl::StrCat("revoked ", DayOf(device.revoked_at_us(), zone))
                      : (ours ? "this one" : "")});
@@ -147,7 +147,7 @@ class DeviceKeyCommand : public Command {
       return absl::OkStatus();
     }
     session.out() << "this device signs with " << absl::Base64Escape(bytes) << " (mark "
-                  << MarkOf(bytes) << ")\n";
+                  << MarkOfKey(bytes) << ")\n";
     return absl::OkStatus();
   }
 

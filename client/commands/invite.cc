@@ -4,6 +4,7 @@
 #include "absl/strings/match.h"
 #include "absl/strings/numbers.h"
 #include "absl/strings/str_cat.h"
+#include "absl/time/clock.h"
 #include "client/cli/json.h"
 #include "client/cli/may.h"
 #include "client/cli/server_call.h"
@@ -12,7 +13,6 @@
 #include "client/commands/people.h"
 #include "client/store/server_trust.h"
 #include "core/identity/invitation.h"
-#include "core/identity/qr.h"
 
 namespace rundlet::client {
 namespace {
@@ -49,8 +49,10 @@ class Invite : public Command {
         RunChange(session, options_, nullptr,
                   [&](Planner& planner, Change& change) { return Make(session, planner, change); });
     if (!done.ok() || options_.json) return done;
-    if (const auto qr = no_qr_ ? absl::UnknownError("") : MakeQr(line_); qr.ok())
-      session.out() << "\n" << DrawQr(*qr);
+    if (const auto qr =
+            no_qr_ ? absl::StatusOr<std::string>("") : AskNetwork(session, "", {"--qr"}, line_);
+        qr.ok())
+      session.out() << "\n" << *qr;
     session.out() << "\n"
                   << name_ << " comes in with this line, once, until "
                   << DayOf(expires_at_us_, session.env.zone)
@@ -100,7 +102,8 @@ absl::Status Invite::Make(Session& session, Planner& planner, Change& change) {
   if (!role.ok()) return role.status();
   const auto valid = ParseValid(valid_);
   if (!valid.ok()) return valid.status();
-  expires_at_us_ = absl::ToUnixMicros(session.env.clock() + *valid);
+  // By the real clock: this is about the server, not about the book.
+  expires_at_us_ = absl::ToUnixMicros(absl::Now() + *valid);
   const auto person = FindPerson(planner.cellar(), name_);
   if (!person.ok() && !absl::IsNotFound(person.status())) return person.status();
   if (absl::StrContains(person.status().message(), "Did you mean"))
@@ -181,7 +184,7 @@ class Invitations : public ViewCommand {
     for (const v1::InvitationLine& line : response->invitations()) {
       table.Add({line.member_name(), std::string(RoleName(line.role())), StateWord(line.state()),
                  DayOf(line.created_at_us(), session.env.zone),
-                 DayOf(line.expires_at_us(), session.env.zone), MarkOf(line.invitation_key())});
+                 DayOf(line.expires_at_us(), session.env.zone), MarkOfKey(line.invitation_key())});
     }
     session.out() << (table.empty() ? "nobody was invited: rundlet invite NAME\n" : table.Print());
     return absl::OkStatus();
@@ -205,7 +208,7 @@ class InvitationRevoke : public Command {
     for (const v1::InvitationLine& line : response->invitations()) {
       if (line.state() == v1::INVITATION_STATE_OPEN &&
           (absl::EqualsIgnoreCase(line.member_name(), which_) ||
-           MarkOf(line.invitation_key()) == which_))
+           MarkOfKey(line.invitation_key()) == which_))
         found.push_back(line);
     }
     if (found.empty())

@@ -13,7 +13,8 @@
 namespace rundlet::client {
 namespace {
 
-constexpr size_t kMarkBytes = 4;
+constexpr size_t kIdMarkBytes = 4;   // at its end: the beginning of an id is its time
+constexpr size_t kKeyMarkBytes = 8;  // as rundletd shows them
 
 // Calls `visit` with every entry of one kind that counts, by the order of their coming.
 absl::Status ForEachOf(Cellar& cellar, int body_field,
@@ -43,9 +44,12 @@ absl::StatusOr<std::optional<v1::Invited>> FindInvited(
 
 }  // namespace
 
-std::string MarkOf(absl::string_view bytes) {
-  if (bytes.size() > kMarkBytes) bytes.remove_prefix(bytes.size() - kMarkBytes);
-  return absl::BytesToHexString(bytes);
+std::string MarkOfKey(absl::string_view key) {
+  return absl::BytesToHexString(key.substr(0, kKeyMarkBytes));
+}
+
+std::string MarkOfId(absl::string_view id) {
+  return absl::BytesToHexString(id.substr(id.size() - std::min(id.size(), kIdMarkBytes)));
 }
 
 std::string DayOf(int64_t at_us, const absl::TimeZone& zone) {
@@ -97,7 +101,7 @@ absl::StatusOr<v1::DeviceLine> FindDevice(const v1::ListDevicesResponse& devices
   return absl::FailedPreconditionError(absl::StrCat(
       "several devices are called '", word, "': write the end of the id, ",
       absl::StrJoin(found, " or ", [](std::string* out, const v1::DeviceLine& device) {
-        absl::StrAppend(out, MarkOf(device.device_id()), " (", device.member_name(), "'s)");
+        absl::StrAppend(out, MarkOfId(device.device_id()), " (", device.member_name(), "'s)");
       })));
 }
 

@@ -11,8 +11,9 @@
 
 namespace rundlet::client {
 
-// A key or an id as people compare it: its last eight hexadecimal digits.
-std::string MarkOf(absl::string_view bytes);
+// Enough of a key or an id, in hexadecimal, for people to tell them apart.
+std::string MarkOfKey(absl::string_view key);
+std::string MarkOfId(absl::string_view id);
 
 // A day as these lists show it: "2026-03-02 10:00".
 std::string DayOf(int64_t at_us, const absl::TimeZone& zone);

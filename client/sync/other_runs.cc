@@ -10,6 +10,7 @@
 #include "client/sync/certificate.h"
 #include "client/sync/channel.h"
 #include "client/sync/connection.h"
+#include "core/identity/qr.h"
 
 namespace rundlet::client {
 namespace {
@@ -84,6 +85,12 @@ absl::StatusOr<std::string> SetServer(const std::string& dir, const ServerWords&
 int RunCall(const std::string& home, const std::string& method, const std::string& request,
             absl::Time deadline, std::ostream& out) {
   return Answer(Call(home, method, request, deadline), out);
+}
+
+int RunQr(const std::string& text, std::ostream& out) {
+  const auto qr = MakeQr(text);
+  if (!qr.ok()) return Answer(qr.status(), out);
+  return Answer(DrawQr(*qr), out);
 }
 
 int RunServer(const std::string& home, const ServerWords& words, absl::Time deadline,
