@@ -457,7 +457,7 @@ TEST_F(ServiceTest, BadArgumentsAreNamed) {
 TEST_F(ServiceTest, ADatabaseThatIsAway) {
   const std::string entry = phone_->RegisterVessel("C1").bytes;
   const std::string address = absl::StrCat("127.0.0.1:", server_->port());
-  EXPECT_EQ(CheckHealth(address, absl::Seconds(10)), absl::OkStatus());
+  EXPECT_EQ(CheckHealth(address, "", absl::Seconds(10)), absl::OkStatus());
   const auto cluster = TestDatabase::Cluster();
   ASSERT_TRUE(cluster.ok()) << cluster.status();
   pqxx::connection connection((*cluster)->ConnectionStringFor("postgres"));
@@ -470,9 +470,9 @@ TEST_F(ServiceTest, ADatabaseThatIsAway) {
   const grpc::Status away = caller_->Push({entry}, response);
   EXPECT_EQ(away.error_code(), grpc::StatusCode::UNAVAILABLE);
   EXPECT_EQ(ReasonIn(away), "DATABASE_AWAY");
-  EXPECT_TRUE(Await([&] { return !CheckHealth(address, absl::Seconds(10)).ok(); }));
+  EXPECT_TRUE(Await([&] { return !CheckHealth(address, "", absl::Seconds(10)).ok(); }));
   work.exec(absl::StrCat("alter database ", db().name(), " allow_connections true"));
-  EXPECT_TRUE(Await([&] { return CheckHealth(address, absl::Seconds(10)).ok(); }));
+  EXPECT_TRUE(Await([&] { return CheckHealth(address, "", absl::Seconds(10)).ok(); }));
   ASSERT_TRUE(caller_->Push({entry}, response).ok());
   EXPECT_EQ(response.dispositions(0).kind(), v1::DISPOSITION_KIND_RECORDED);
 }
@@ -506,7 +506,7 @@ TEST_F(ServiceTest, AStopLetsCallsEnd) {
   ASSERT_TRUE(Await(is_waiting));
   std::thread stop([this] { server_->Stop(absl::Seconds(30)); });
   const std::string address = absl::StrCat("127.0.0.1:", server_->port());
-  EXPECT_TRUE(Await([&] { return !CheckHealth(address, absl::Seconds(5)).ok(); }));
+  EXPECT_TRUE(Await([&] { return !CheckHealth(address, "", absl::Seconds(5)).ok(); }));
   *hold = nullptr;  // now the write goes on
   call.join();
   stop.join();

@@ -51,7 +51,10 @@ class CellarTest : public DatabaseTest {
   const std::string& brams_token() const { return bram_.token; }
   const Uuid& cellar_id() const { return isolde_.device.cellar_id; }
 
+  // Devices and their tokens, as if they had joined. The same name is the same member.
   NewDevice AddDevice(absl::string_view member, MemberRole role);
+  NewDevice AddDeviceTo(const Uuid& cellar_id, const Uuid& member_id, absl::string_view member,
+                        MemberRole role);
   NewDevice NewCellar(absl::string_view name);
   static Writer WriterOf(const Device& device);
 
