@@ -18,6 +18,12 @@ absl::Status CheckAmendable(const Cellar& cellar, const StoredEntry& stored, con
         "entry ", name,
         " registers a thing: change that instead, as in: rundlet vessel change NAME ..."));
   }
+  if (old.has_period_closed() || old.has_period_reopened()) {
+    return absl::FailedPreconditionError(
+        absl::StrCat("entry ", name,
+                     " closes or reopens a period: it stands; close or reopen anew (rundlet period "
+                     "close, rundlet period reopen)"));
+  }
   const Sequence& sequence = cellar.fold->sequence();
   const RowId row = sequence.Find(stored.id);
   if (row == kNone || sequence.row(row).standing != Row::Standing::kVoid) return absl::OkStatus();

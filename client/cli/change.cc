@@ -10,6 +10,7 @@
 #include "client/cli/auto_sync.h"
 #include "client/cli/clock_note.h"
 #include "client/cli/effects.h"
+#include "client/cli/period_gate.h"
 #include "client/cli/rule_gate.h"
 #include "client/store/file_lock.h"
 #include "core/view/log_line.h"
@@ -152,6 +153,7 @@ absl::Status ChangeRun::KeepReason() {
 }
 
 absl::Status ChangeRun::TryOut() {
+  if (absl::Status status = CheckPeriods(cellar_, change_.entries); !status.ok()) return status;
   const auto head = cellar_.store.Head();
   if (!head.ok()) return head.status();
   before_ = *head;

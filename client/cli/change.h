@@ -47,8 +47,9 @@ void DeclareChangeOptions(CLI::App& app, ChangeOptions& options);
 
 // Carries a change out: reads the book under the writer's lock, lets `make` fill the change in,
 // says what will happen, what it makes of the cellar and which rules it breaks, and saves it,
-// unless it is a dry run, or breaks a rule that stops it and no reason is given
-// (FailedPrecondition). Then tries to sync for a moment. `amend` is null where nothing is amended.
+// unless it is a dry run, breaks a rule that stops it and no reason is given, or would change a
+// closed period (both FailedPrecondition). Then tries to sync for a moment. `amend` is null where
+// nothing is amended.
 absl::Status RunChange(Session& session, const ChangeOptions& options, const AmendWords* amend,
                        absl::FunctionRef<absl::Status(Planner&, Change&)> make);
 

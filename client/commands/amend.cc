@@ -1,5 +1,6 @@
 // rundlet amend: another entry in the place of one.
 #include "absl/strings/str_cat.h"
+#include "client/cli/entry_names.h"
 #include "client/commands/commands.h"
 
 namespace rundlet::client {
@@ -16,13 +17,14 @@ class Amend : public Command {
     app.footer(
         "Then -- and the command as it should have been: rundlet amend 3f2a9c01 -- rack C1 C2 "
         "--lees 0.5L\n"
-        "The time stays as it was unless --at says another.");
+        "The time stays as it was unless --at says another. With --at and no command only the time "
+        "changes.");
   }
 
   absl::Status Run(Session& session) override {
     if (session.after_dashes.empty()) {
-      return Usage(absl::StrCat("what should it have been? As in: rundlet amend ", words_.entry,
-                                " -- rack C1 C2 --lees 0.5L"));
+      return RunChange(session, options_, &words_,
+                       [&](Planner& planner, Change& made) { return MakeSame(planner, made); });
     }
     const auto command = ParseCommand(session.after_dashes);
     if (!command.ok()) return command.status();
@@ -39,6 +41,21 @@ class Amend : public Command {
   }
 
  private:
+  // The same again at another time; or, where the server returned it, just the same again.
+  absl::Status MakeSame(Planner& planner, Change& change) const {
+    const auto stored = FindEntry(planner.cellar(), words_.entry);
+    if (!stored.ok()) return stored.status();
+    if (options_.at.empty() && stored->state != EntryState::kReturned)
+      return Usage(absl::StrCat("what should it have been? As in: rundlet amend ", words_.entry,
+                                " -- rack C1 C2 --lees 0.5L"));
+    auto old = ReadEntry(stored->bytes);
+    if (!old.ok()) return old.status();
+    old->clear_previous_hash();
+    old->clear_amendment();
+    change.Add() = *std::move(old);
+    return absl::OkStatus();
+  }
+
   AmendWords words_;
   ChangeOptions options_;
 };

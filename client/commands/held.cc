@@ -17,6 +17,20 @@ std::string FirstLine(const std::string& id, const v1::Entry& entry, const std::
       "  ", author, "  ", summary, "\n");
 }
 
+// What a person can do about an entry that the server returned.
+std::string WaysOut(const StoredEntry& stored, const std::string& id) {
+  const std::string drop = absl::StrCat("to drop it: rundlet void ", id);
+  if (stored.reason == "NOT_SEEN")
+    return absl::StrCat("Sync, then close the period again: rundlet period close DATE; ", drop);
+  const std::string otherwise =
+      absl::StrCat("o write it otherwise: rundlet amend ", id, " -- ..., ", drop);
+  if (stored.reason != "PERIOD_CLOSED") return absl::StrCat("T", otherwise);
+  return absl::StrCat(
+      "To date it after that: rundlet amend ", id,
+      " --at TIME; once it is reopened, to hand it in again as it is: rundlet amend ", id, "; t",
+      otherwise);
+}
+
 class HeldCommand : public ViewCommand {
  protected:
   absl::Status Show(Cellar& cellar, Session& session) override {
@@ -70,9 +84,8 @@ class HeldCommand : public ViewCommand {
       absl::StrAppend(&text_,
                       entry.ok() ? FirstLine(id, *entry, cellar.store.device().member_name, summary)
                                  : absl::StrCat(id, "  ", summary, "\n"));
-      absl::StrAppend(&text_, "  returned by the server: ", WhyReturned(stored),
-                      ". To write it otherwise: rundlet amend ", id,
-                      " -- ..., to drop it: rundlet void ", id, "\n");
+      absl::StrAppend(&text_, "  returned by the server: ", WhyReturned(stored), ". ",
+                      WaysOut(stored, id), "\n");
     }
     return absl::OkStatus();
   }

@@ -7,8 +7,10 @@
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
 #include "client/base/file.h"
+#include "client/cellar/closed_book.h"
 #include "client/cli/auto_sync.h"
 #include "client/cli/change.h"
+#include "client/cli/period_gate.h"
 #include "client/cli/planner.h"
 #include "client/commands/commands.h"
 #include "client/commands/import_mapping.h"
@@ -75,6 +77,7 @@ class LogImport {
   std::vector<int64_t> line_of_;  // by written entry
   std::vector<std::string> faults_;
   ChainHead before_, head_;
+  closing::Periods periods_;
   size_t known_ = 0;
   size_t skipped_ = 0;
   Sha256 sha_;
@@ -171,6 +174,9 @@ absl::Status LogImport::MakeLine(const LogRecord& line) {
   Change change;
   Planner planner(past_, Moment::Latest(past_), line.when, session_.env);
   if (absl::Status status = change_command->Make(planner, change); !status.ok()) return status;
+  if (!change.entries.empty() &&
+      (change.entries.back().has_period_closed() || change.entries.back().has_period_reopened()))
+    return Usage("an old log closes and reopens no period");
   for (const std::string& warning : change.warnings)
     session_.err() << "note: line " << line.line << ": " << warning << "\n";
   for (size_t i = 0; i < change.entries.size(); ++i) {
@@ -179,6 +185,7 @@ absl::Status LogImport::MakeLine(const LogRecord& line) {
     entry.set_utc_offset_min(line.when.utc_offset_min);
     entry.set_written_at_us(session_.env.Now().at_us);
     if (i + 1 == change.entries.size() && !options.note.empty()) entry.set_note(options.note);
+    if (absl::Status status = CheckPeriods(cellar_, periods_, entry); !status.ok()) return status;
     auto written = WriteEntry(cellar_.store.device().writer(),
                               IdFor(line, change.entries.size() - 1 - i, sha_), entry, head_);
     if (!written.ok()) return written.status();
@@ -194,6 +201,9 @@ absl::Status LogImport::Make() {
   const auto head = cellar_.store.Head();
   if (!head.ok()) return head.status();
   before_ = head_ = *head;
+  auto periods = PeriodsOf(cellar_);
+  if (!periods.ok()) return periods.status();
+  periods_ = *std::move(periods);
   if (absl::Status status = BeginPast(); !status.ok()) return status;
   for (const LogRecord& line : lines_) {
     const auto stored = cellar_.store.Find(IdFor(line, 0, sha_));

@@ -1,6 +1,7 @@
 // rundlet report: what a cellar must be able to show of a period.
 #include "absl/strings/str_cat.h"
 #include "client/cli/planner.h"
+#include "client/commands/closing_words.h"
 #include "client/commands/commands.h"
 #include "client/commands/report_command.h"
 #include "core/reports/additions.h"
@@ -28,6 +29,7 @@ class RegisterReport : public ReportCommand {
     } else if (by_ != "lot" && !by_.empty()) {
       return Usage(absl::StrCat("--by: '", by_, "' is not known here: write lot, class or vessel"));
     }
+    if (absl::Status status = TellClosings(cellar, *period, sink); !status.ok()) return status;
     const auto made = reports::MakeRegister(*cellar.fold, *period, by);
     if (!made.ok()) return made.status();
     reports::TellRegister(*made, by, sink);
@@ -45,6 +47,7 @@ class LossesReport : public ReportCommand {
   absl::Status Tell(Cellar& cellar, Session& session, reports::Sink& sink) override {
     const auto period = period_.Read(session);
     if (!period.ok()) return period.status();
+    if (absl::Status status = TellClosings(cellar, *period, sink); !status.ok()) return status;
     return reports::TellLosses(*cellar.fold, *period, sink);
   }
 
@@ -60,6 +63,7 @@ class PeriodReport : public ReportCommand {
   absl::Status Tell(Cellar& cellar, Session& session, reports::Sink& sink) override {
     const auto period = period_.Read(session);
     if (!period.ok()) return period.status();
+    if (absl::Status status = TellClosings(cellar, *period, sink); !status.ok()) return status;
     kTell(*cellar.fold, *period, sink);
     return absl::OkStatus();
   }

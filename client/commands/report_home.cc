@@ -1,6 +1,7 @@
 // rundlet report home: what each household made in a year.
 #include "absl/strings/str_cat.h"
 #include "absl/time/civil_time.h"
+#include "client/commands/closing_words.h"
 #include "client/commands/commands.h"
 #include "client/commands/report_command.h"
 #include "core/reports/home.h"
@@ -20,6 +21,7 @@ class HomeReport : public ReportCommand {
             : year_;
     const auto year = ReadYear("--year", word, session);
     if (!year.ok()) return year.status();
+    if (absl::Status status = TellClosings(cellar, *year, sink); !status.ok()) return status;
     return reports::TellHome(
         *cellar.fold, *year, [&](RowId row) { return EntryOfRow(cellar, row); }, sink);
   }

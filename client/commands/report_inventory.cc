@@ -1,6 +1,7 @@
 // rundlet report inventory: what was there at the end of a day, as known now or as known then.
 #include "absl/strings/str_cat.h"
 #include "client/cellar/standpoint.h"
+#include "client/commands/closing_words.h"
 #include "client/commands/commands.h"
 #include "client/commands/report_command.h"
 #include "core/reports/inventory.h"
@@ -24,6 +25,9 @@ class InventoryReport : public ReportCommand {
       if (!day.ok()) return day.status();
       until = *day;
     }
+    if (absl::Status status = TellClosings(cellar, {.before_us = until.before_us}, sink);
+        !status.ok())
+      return status;
     if (known_on_.empty()) {
       reports::TellInventory(*cellar.fold, until.before_us, sink);
       return absl::OkStatus();

@@ -97,7 +97,12 @@ class TablePrinter : public ReportPrinter {
  public:
   explicit TablePrinter(std::ostream& out) : out_(out) {}
 
+  void Head(absl::string_view sentence) override {
+    out_ << Harmless(sentence, true) << "\n";
+    headed_ = true;
+  }
   void Begin(absl::string_view, absl::Span<const Column> columns) override {
+    if (headed_) out_ << "\n";
     columns_.assign(columns.begin(), columns.end());
     for (const Column& column : columns) {
       if (!column.under) headings_.push_back(absl::StrCat(column.right ? ">" : "", column.heading));
@@ -148,6 +153,7 @@ class TablePrinter : public ReportPrinter {
   std::optional<Table> table_;
   std::vector<std::vector<std::string>> under_;  // by row of the table
   size_t rows_ = 0;
+  bool headed_ = false;
   std::vector<std::string> notes_;
 };
 
@@ -155,6 +161,7 @@ class CsvPrinter : public ReportPrinter {
  public:
   CsvPrinter(std::ostream& out, std::ostream& notes) : out_(out), notes_(notes) {}
 
+  void Head(absl::string_view sentence) override { Note(sentence); }
   void Begin(absl::string_view, absl::Span<const Column> columns) override {
     std::vector<std::string> fields;
     for (const Column& column : columns) fields.push_back(column.heading);
@@ -177,9 +184,12 @@ class JsonPrinter : public ReportPrinter {
  public:
   explicit JsonPrinter(std::ostream& out) : out_(out) {}
 
+  void Head(absl::string_view sentence) override { head_.emplace_back(sentence); }
   void Begin(absl::string_view name, absl::Span<const Column> columns) override {
     columns_.assign(columns.begin(), columns.end());
-    out_ << "{\"report\":" << JsonText(name) << ",\"rows\":[";
+    out_ << "{\"report\":" << JsonText(name);
+    if (!head_.empty()) out_ << ",\"head\":" << JsonTexts(head_);
+    out_ << ",\"rows\":[";
   }
   void Row(absl::Span<const Cell> cells) override {
     JsonObject row;
@@ -203,7 +213,7 @@ class JsonPrinter : public ReportPrinter {
  private:
   std::ostream& out_;
   std::vector<Column> columns_;
-  std::vector<std::string> notes_;
+  std::vector<std::string> head_, notes_;
   bool any_ = false;
 };
 

@@ -21,7 +21,8 @@ class ReportPrinter : public reports::Sink {
   virtual void Finish() = 0;
 };
 
-// Notes are printed after a table, into `notes` beside CSV, and as an array in JSON.
+// What stands over a report is printed before a table, notes after it; beside CSV both go to
+// `notes`, and in JSON they are the arrays "head" and "notes".
 std::unique_ptr<ReportPrinter> MakeReportPrinter(ReportFormat format, std::ostream& out,
                                                  std::ostream& notes);
 

@@ -36,6 +36,9 @@ class Past {
   std::unique_ptr<Fold> Now() const { return Make(false); }
   std::unique_ptr<Fold> WithEarlyNames() const { return Make(true); }
 
+  // The ids that are named by entries dated before the time, and by what these stand for in turn.
+  absl::flat_hash_set<Uuid> Named() const;
+
  private:
   struct Saying {
     v1::Entry entry;
@@ -43,8 +46,6 @@ class Past {
   };
 
   std::unique_ptr<Fold> Make(bool early_only) const;
-  // The things that are named, and those that these name in turn.
-  absl::flat_hash_set<Uuid> Named() const;
 
   const int64_t until_us_;
   size_t entries_ = 0;

@@ -56,7 +56,9 @@ struct Column {
 class Sink {
  public:
   virtual ~Sink() = default;
-  // First, once. `name` is one word: "register".
+  // What stands over the report; before Begin.
+  virtual void Head(absl::string_view sentence) = 0;
+  // Once, before all rows. `name` is one word: "register".
   virtual void Begin(absl::string_view name, absl::Span<const Column> columns) = 0;
   // As many cells as there are columns.
   virtual void Row(absl::Span<const Cell> cells) = 0;
