@@ -11,6 +11,7 @@
 #include "server/random.h"
 #include "server/service/token.h"
 #include "server/store/cellar_transaction.h"
+#include "server/testing/caller.h"
 
 namespace rundlet::server {
 namespace {
@@ -125,6 +126,20 @@ NewDevice CellarTest::AddDeviceTo(const Uuid& cellar_id, const Uuid& member_id,
   if (kept.ok()) made.device = *kept;
   EXPECT_EQ((*transaction)->Commit(), absl::OkStatus());
   return made;
+}
+
+std::string CellarTest::GiveKey(const Device& device, rundlet::testing::TestDevice& writer) {
+  const evidence::PublicKey key = TestKeyOf(device.device_id).public_key();
+  const auto transaction = CellarTransaction::Begin(admin_->pool(), device.cellar_id, Soon());
+  EXPECT_TRUE(transaction.ok()) << transaction.status();
+  if (transaction.ok()) {
+    EXPECT_EQ(DeviceStore(**transaction).SetPublicKey(device.device_id, key), absl::OkStatus());
+    EXPECT_EQ((*transaction)->Commit(), absl::OkStatus());
+  }
+  v1::Entry enrolled;
+  enrolled.mutable_device_enrolled()->set_public_key(std::string(key.bytes()));
+  enrolled.mutable_device_enrolled()->set_device_name(device.device_name);
+  return writer.Write(enrolled).bytes;
 }
 
 Writer CellarTest::WriterOf(const Device& device) {

@@ -56,9 +56,9 @@ TEST_F(CertificateTest, SaysWhatWasAskedFor) {
   EXPECT_THAT(text, HasSubstr("IP Address:192.0.2.7"));
   EXPECT_THAT(text, HasSubstr("IP Address:0:0:0:0:0:0:0:1"));
   EXPECT_THAT(text, HasSubstr("ASN1 OID: prime256v1"));
-  EXPECT_THAT(Shell(absl::StrCat("openssl x509 -noout -checkend ", 29L * 365 * 86'400, " -in ",
-                                 path_)),
-              HasSubstr("will not expire"));
+  EXPECT_THAT(
+      Shell(absl::StrCat("openssl x509 -noout -checkend ", 29L * 365 * 86'400, " -in ", path_)),
+      HasSubstr("will not expire"));
 }
 
 TEST_F(CertificateTest, TheFingerprintIsTheOneThatOpensslShows) {

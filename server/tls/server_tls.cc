@@ -5,7 +5,6 @@
 #include <grpcpp/support/channel_arguments.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <array>
 #include <vector>
 
@@ -39,13 +38,10 @@ absl::StatusOr<ServerTls> Checked(std::string certificate, std::string key,
   if (!facts.ok()) return About(facts.status(), certificate_file);
   if (const absl::Status fits = CheckKeyFits(certificate, key); !fits.ok())
     return About(fits, absl::StrCat(key_file, " for ", certificate_file));
-  const auto& names = facts->dns_names;
-  if (facts->self_signed && std::find(names.begin(), names.end(), kServerName) == names.end()) {
-    return absl::InvalidArgumentError(absl::StrCat(
-        certificate_file, " is self-signed, and clients know such a certificate by the name ",
-        kServerName, ": make one with subjectAltName=DNS:", kServerName,
-        ", or leave --certificate out and have one made"));
-  }
+  if (facts->dns_names.empty())
+    return absl::InvalidArgumentError(
+        absl::StrCat(certificate_file, " names no host, and clients check its name: make one with ",
+                     "subjectAltName=DNS:NAME"));
   return ServerTls{.certificate_pem = std::move(certificate),
                    .key_pem = std::move(key),
                    .fingerprint = facts->fingerprint,
