@@ -1,9 +1,15 @@
-// rundlet join: this device becomes one of a cellar's.
-#include "absl/strings/ascii.h"
-#include "absl/strings/str_cat.h"
+// rundlet join: this device becomes one of a cellar's, by an invitation.
+#include <unistd.h>
+
+#include <array>
+#include <iostream>
+#include <iterator>
+
 #include "client/base/file.h"
 #include "client/commands/commands.h"
+#include "client/commands/device_name.h"
 #include "client/store/store_home.h"
+#include "core/identity/invitation.h"
 
 namespace rundlet::client {
 namespace {
@@ -11,29 +17,27 @@ namespace {
 class Join : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("--server", server_, "HOST:PORT")->required();
-    app.add_option("--token", token_, "the token that this device was given");
-    app.add_option("--token-file", token_file_,
-                   "a file that holds it: other programs cannot read it there");
+    app.add_option("invitation", invitation_,
+                   "the line that begins with 'rdi1.'; '-' reads it from standard input, where no "
+                   "other program sees it");
+    app.add_option("--file", file_, "a file that holds it");
+    app.add_option("--device", device_, "what this device is called; else as the machine");
     app.add_flag("--json", json_, "print JSON");
   }
 
   absl::Status Run(Session& session) override {
-    if (token_.empty() == token_file_.empty()) {
-      return absl::InvalidArgumentError(
-          "write --token TOKEN or --token-file FILE: the cellar master makes one");
-    }
-    if (token_.empty()) {
-      const auto content = ReadFile(token_file_);
-      if (!content.ok()) return content.status();
-      token_ = *content;
-    }
-    token_ = std::string(absl::StripAsciiWhitespace(token_));
+    const auto text = ReadText();
+    if (!text.ok()) return text.status();
+    // What is none is told at once, without the network.
+    if (const auto invitation = ParseInvitation(*text); !invitation.ok())
+      return invitation.status();
     const auto home = StoreHome::Locate(session.env);
     if (!home.ok()) return home.status();
     if (!session.env.run_sync) return absl::UnimplementedError("there is no rundlet-sync here");
-    const auto report = session.env.run_sync(
-        {.home = home->dir(), .json = json_, .join_server = server_, .join_token = token_});
+    const auto report = session.env.run_sync({.home = home->dir(),
+                                              .json = json_,
+                                              .words = {"--join", "--device", DeviceName(device_)},
+                                              .input = *text});
     if (!report.ok()) return report.status();
     session.out() << report->out;
     session.exit_code = report->exit_code;
@@ -41,11 +45,30 @@ class Join : public Command {
   }
 
  private:
-  std::string server_, token_, token_file_;
+  absl::StatusOr<std::string> ReadText() const {
+    if (invitation_.empty() == file_.empty()) {
+      return absl::InvalidArgumentError(
+          "write the invitation, --file FILE, or '-' to read it from standard input: a cellar "
+          "master makes one with: rundlet invite NAME");
+    }
+    if (!file_.empty()) return ReadFile(file_);
+    if (invitation_ != "-") return invitation_;
+    return std::string((std::istreambuf_iterator<char>(std::cin)),
+                       std::istreambuf_iterator<char>());
+  }
+
+  std::string invitation_, file_, device_;
   bool json_ = false;
 };
 
 }  // namespace
+
+std::string DeviceName(const std::string& said) {
+  if (!said.empty()) return said;
+  std::array<char, 65> name = {};
+  if (gethostname(name.data(), name.size() - 1) != 0 || name[0] == '\0') return "device";
+  return name.data();
+}
 
 std::unique_ptr<Command> MakeJoin() { return std::make_unique<Join>(); }
 

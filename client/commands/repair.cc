@@ -68,7 +68,7 @@ class Repair : public Command {
                   << "what is missing is on the server: "
                   << (salvaged.device_known
                           ? "rundlet sync"
-                          : "rundlet join --server HOST:PORT --token TOKEN, as before")
+                          : "ask a cellar master for an invitation, then: rundlet join INVITATION")
                   << "\n";
   }
 

@@ -34,7 +34,8 @@ absl::string_view MetaName(MetaKey key) {
 
 absl::Status NotJoined() {
   return absl::NotFoundError(
-      "this device has not joined a cellar yet: rundlet join --server HOST:PORT --token TOKEN");
+      "there is no cellar here yet: rundlet join INVITATION, or for one of your own, without a "
+      "server: rundlet init CELLAR --member YOUR-NAME");
 }
 
 absl::StatusOr<int64_t> UserVersion(Db& db) {
@@ -138,7 +139,8 @@ absl::StatusOr<Store> Store::Open(const StoreHome& home) {
     }
     if (!FileExists(home.token())) return NotJoined();
     return absl::DataLossError(
-        absl::StrCat(home.database(), " is gone; join again with this device's token"));
+        absl::StrCat(home.database(), " is gone: put it back from a backup, or ask a cellar master ",
+                     "for an invitation and join again"));
   }
   if (!db.ok()) return db.status();
   const auto version = UserVersion(*db);

@@ -7,7 +7,6 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "client/sync/join.h"
 #include "client/testing/entries.h"
 #include "client/testing/fake_server.h"
 #include "client/testing/test_cellar.h"
@@ -280,14 +279,6 @@ TEST_F(SyncerTest, AClockThatIsAheadOfTheServersIsTold) {
               HasSubstr("clock of this device says 2026-03-02 10:00, but entry "));
   one_.Advance(absl::Hours(-71));
   EXPECT_THAT(one_.Do("vessel new C4").err, Not(HasSubstr("is ahead"))) << "it was set right";
-}
-
-TEST_F(SyncerTest, ATokenThatIsRefusedMayBeAnotherServers) {
-  server_one_.FailAt(1, absl::UnauthenticatedError("this token is not known here"));
-  const auto joined = JoinCellar(one_.home(), "localhost:7117", "token", server_one_);
-  EXPECT_TRUE(absl::IsUnauthenticated(joined.status()));
-  EXPECT_THAT(std::string(joined.status().message()),
-              HasSubstr("not known here. Is localhost:7117 the server of this cellar?"));
 }
 
 }  // namespace
