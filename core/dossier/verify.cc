@@ -97,7 +97,8 @@ class Verifier {
 
 void Verifier::CheckCheckpoint(const std::optional<evidence::PublicKey>& demanded) {
   const auto key = evidence::ReadKey(dossier_.checkpoint_key());
-  if (!key.ok()) return Problem("the key of the server cannot be read");
+  if (!key.ok() || evidence::PrintKey(*key) != dossier_.checkpoint_key())
+    return Problem("the key of the server cannot be read");
   if (demanded.has_value() && *demanded != *key) {
     Problem(absl::StrCat("the server's key is ", dossier_.checkpoint_key(), ", and not ",
                          evidence::PrintKey(*demanded), ", which was demanded"));
