@@ -103,6 +103,7 @@ std::unique_ptr<Command> MakeReportHome();
 std::unique_ptr<Command> MakeReportInventory();
 std::unique_ptr<Command> MakeReportDossier();
 std::unique_ptr<Command> MakeReportLabel();
+std::unique_ptr<Command> MakeDossier();
 std::unique_ptr<Command> MakeExport();
 std::unique_ptr<Command> MakeImportCellar();
 std::unique_ptr<Command> MakeImportLog();

@@ -194,6 +194,7 @@ class PeriodReopen : public ChangeCommand {
 
 class PeriodList : public ViewCommand {
  protected:
+  bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
     const auto periods = PeriodsOf(cellar);
     if (!periods.ok()) return periods.status();

@@ -106,7 +106,7 @@ const CommandSpec kCommands[] = {
     {"period list", "what is closed, and whether it is as it was", kBook, MakePeriodList},
     {"books", "all movements as double entry", kBook, MakeBooks},
     {"digest", "one number for the whole book", kBook, MakeDigest},
-    {"audit", "whether the book is whole, and what the server signed", kBook, MakeAudit},
+    {"audit", "whether the book is whole, or a dossier holds", kBook, MakeAudit},
     {"settings", "what the cellar has agreed on", kBook, MakeSettings},
     {"settings change", "agree on something else", kBook, MakeSettingsChange},
 
@@ -119,6 +119,7 @@ const CommandSpec kCommands[] = {
     {"report inventory", "what was where at the end of a day", kReports, MakeReportInventory},
     {"report dossier", "everything of a lot on one page", kReports, MakeReportDossier},
     {"report label", "what a bottling's label must say", kReports, MakeReportLabel},
+    {"dossier", "a lot's story with its proofs, for outsiders", kReports, MakeDossier},
     {"export", "the whole cellar as a text file", kReports, MakeExport},
     {"import cellar", "such a file as a book of its own", kReports, MakeImportCellar},
     {"import log", "an old log from CSV", kReports, MakeImportLog},
