@@ -5,7 +5,7 @@
 #include <streambuf>
 #include <string>
 
-#include "absl/strings/string_view.h"
+#include "core/base/harmless.h"
 
 namespace rundlet::client {
 
@@ -29,9 +29,6 @@ class SafeBuffer : public std::streambuf {
   std::ostream& target_;
   std::string pending_;
 };
-
-// `text` with everything that a terminal might obey replaced; also line feeds where `one_line`.
-std::string Harmless(absl::string_view text, bool one_line);
 
 }  // namespace rundlet::client
 

@@ -1,15 +1,22 @@
-// rundlet audit: whether this device's book is whole, found out without the server.
+// rundlet audit: whether this device's book is whole, found out without the server; or whether a
+// dossier holds, found out without the book.
 #include "client/cellar/audit.h"
 
 #include "absl/strings/str_cat.h"
 #include "client/cli/json.h"
+#include "client/cli/planner.h"
 #include "client/cli/progress.h"
+#include "client/commands/audit_file.h"
 #include "client/commands/commands.h"
 
 namespace rundlet::client {
 namespace {
 
-class Audit : public ViewCommand {
+class BookAudit : public ViewCommand {
+ public:
+  bool wants_json() const { return json(); }
+  uint64_t since() const { return since_; }
+
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option(
@@ -74,6 +81,29 @@ class Audit : public ViewCommand {
 
  private:
   uint64_t since_ = 0;
+};
+
+class Audit : public Command {
+ public:
+  void Declare(CLI::App& app) override {
+    app.add_option("file", file_.path, "a dossier, in place of this device's book");
+    app.add_option("--key", file_.key, "the dossier's server has to have this key");
+    book_.Declare(app);
+  }
+
+  absl::Status Run(Session& session) override {
+    if (file_.path.empty()) {
+      if (!file_.key.empty()) return Usage("--key goes with the file of a dossier");
+      return book_.Run(session);
+    }
+    if (book_.since() != 0) return Usage("--since is for the book, not for a dossier");
+    file_.json = book_.wants_json();
+    return AuditFile(file_, session);
+  }
+
+ private:
+  BookAudit book_;
+  AuditFileOptions file_;
 };
 
 }  // namespace

@@ -12,6 +12,7 @@
 #include "client/cli/json.h"
 #include "client/cli/table.h"
 #include "core/quantity/format.h"
+#include "core/reports/cell_text.h"
 #include "core/reports/csv.h"
 #include "core/view/log_line.h"
 #include "core/view/wire_units.h"
@@ -23,19 +24,6 @@ using reports::Cell;
 using reports::Column;
 
 constexpr size_t kRowsInOneTable = 1000;
-
-// "2.1" of 21,049 millionths.
-std::string Percent(int64_t ppm, int decimals) {
-  int64_t unit = 10'000;  // millionths in a last digit
-  int64_t scale = 1;
-  for (int i = 0; i < decimals; ++i) {
-    unit /= 10;
-    scale *= 10;
-  }
-  const int64_t rounded = (ppm + unit / 2) / unit;
-  if (decimals == 0) return absl::StrCat(rounded);
-  return absl::StrFormat("%d.%0*d", rounded / scale, decimals, rounded % scale);
-}
 
 // "18.927059": litres, with as many decimals as there are.
 std::string Litres(int64_t volume_ul) {
@@ -50,25 +38,8 @@ std::string Litres(int64_t volume_ul) {
 
 // For people.
 std::string Shown(const Cell& cell) {
-  switch (cell.kind) {
-    case Cell::Kind::kEmpty:
-      return "";
-    case Cell::Kind::kText:
-      return Harmless(cell.text, true);
-    case Cell::Kind::kVolume:
-      return FormatVolume(cell.base);
-    case Cell::Kind::kCount:
-      return absl::StrCat(cell.base);
-    case Cell::Kind::kAmount:
-      return FormatAmountOf(cell.dimension, cell.base);
-    case Cell::Kind::kPpm:
-      return absl::StrCat(Percent(cell.base, 1), " %");
-    case Cell::Kind::kDay:
-      return FormatWhenDay(cell.when);
-    case Cell::Kind::kMoment:
-      return FormatWhen(cell.when);
-  }
-  return "";
+  const std::string text = reports::CellText(cell);
+  return cell.kind == Cell::Kind::kText ? Harmless(text, true) : text;
 }
 
 // To the last base unit.
@@ -83,7 +54,7 @@ std::string Exact(const Cell& cell) {
       return FormatAmountExact(FromWire(amount));
     }
     case Cell::Kind::kPpm:
-      return Percent(cell.base, 4);
+      return reports::PercentText(cell.base, 4);
     case Cell::Kind::kMoment:
       return FormatWhenIso(cell.when);
     case Cell::Kind::kText:
