@@ -10,6 +10,7 @@
 #include "core/dossier/people.h"
 #include "core/entry/entry.h"
 #include "core/entry/limits.h"
+#include "core/evidence/merkle.h"
 #include "core/evidence/seal.h"
 #include "core/fold/fold.h"
 #include "core/view/log_line.h"
