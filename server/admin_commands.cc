@@ -13,16 +13,6 @@ namespace {
 
 constexpr int kDifferencesATable = 100;
 
-// One line a value, so that a script finds each by its first word.
-void PrintNewDevice(const rundlet::server::NewDevice& made, std::ostream& out) {
-  const Device& device = made.device;
-  out << "cellar " << device.cellar_id.ToString() << '\n'
-      << "member " << device.member_id.ToString() << '\n'
-      << "device " << device.device_id.ToString() << '\n'
-      << "role " << RoleName(device.role) << '\n'
-      << "token " << made.token << '\n';
-}
-
 }  // namespace
 
 CLI::App* AdminCommands::AddCommand(CLI::App* parent, const std::string& name,
@@ -35,6 +25,7 @@ CLI::App* AdminCommands::AddCommand(CLI::App* parent, const std::string& name,
 
 void AdminCommands::AddTo(CLI::App& app) {
   AddCellarCommands(app);
+  AddInvitationCommands(app);
   AddDeviceCommands(app);
   CLI::App* rebuild = AddCommand(&app, "rebuild", "Make the projections anew from the journal",
                                  &AdminCommands::Rebuild);
@@ -48,27 +39,29 @@ void AdminCommands::AddCellarCommands(CLI::App& app) {
   cellar->fallthrough();
   cellar->require_subcommand(1);
   CLI::App* make =
-      AddCommand(cellar, "new", "Make a cellar, and print the token of its master's first device",
+      AddCommand(cellar, "new", "Make a cellar, and print the invitation of its master",
                  &AdminCommands::NewCellar);
   make->add_option("name", name_, "What the cellar is called")->required();
   make->add_option("--master", master_, "Name of the cellar master")->required();
-  make->add_option("--device", device_, "Name of the master's device");
+  AddInvitationOptions(make);
   AddCommand(cellar, "list", "List the cellars", &AdminCommands::ListCellars);
 }
 
 void AdminCommands::AddDeviceCommands(CLI::App& app) {
-  CLI::App* device = app.add_subcommand("device", "Make, list and revoke devices");
+  CLI::App* reader = app.add_subcommand("reader", "Make tokens for programs that read");
+  reader->fallthrough();
+  reader->require_subcommand(1);
+  CLI::App* make =
+      AddCommand(reader, "new",
+                 "Print a token for a program that reads, such as a calendar: it hands nothing in",
+                 &AdminCommands::NewReader);
+  make->add_option("--cellar", cellar_, "The cellar, by id or name")->required();
+  make->add_option("--member", member_, "Whose it is; the same name is the same member")
+      ->required();
+  make->add_option("--name", device_, "What it is, as in 'kitchen wall'");
+  CLI::App* device = app.add_subcommand("device", "List and revoke devices");
   device->fallthrough();
   device->require_subcommand(1);
-  CLI::App* make = AddCommand(device, "new", "Let a member's device in, and print its token",
-                              &AdminCommands::NewDevice);
-  make->add_option("--cellar", cellar_, "The cellar, by id or name")->required();
-  make->add_option("--member", member_, "Name of the member; the same name is the same member")
-      ->required();
-  make->add_option("--role", role_, "What the device may do: hand, guest or master")
-      ->check(CLI::IsMember({"hand", "guest", "master"}))
-      ->capture_default_str();
-  make->add_option("--device", device_, "Name of the device");
   CLI::App* list = AddCommand(device, "list", "List devices", &AdminCommands::ListDevices);
   list->add_option("--cellar", cellar_, "Only of this cellar, by id or name");
   CLI::App* revoke = AddCommand(device, "revoke", "Refuse a device's token from now on",
@@ -100,14 +93,6 @@ absl::StatusOr<std::vector<CellarName>> AdminCommands::ChosenCellars(Admin& admi
   return std::vector<CellarName>{*std::move(cellar)};
 }
 
-absl::StatusOr<int> AdminCommands::NewCellar(Admin& admin, std::ostream& out) {
-  const absl::StatusOr<rundlet::server::NewDevice> made =
-      admin.NewCellar(name_, master_, device_.empty() ? "first device" : device_);
-  if (!made.ok()) return made.status();
-  PrintNewDevice(*made, out);
-  return 0;
-}
-
 absl::StatusOr<int> AdminCommands::ListCellars(Admin& admin, std::ostream& out) {
   const absl::StatusOr<std::vector<CellarName>> cellars = admin.ListCellars();
   if (!cellars.ok()) return cellars.status();
@@ -117,15 +102,18 @@ absl::StatusOr<int> AdminCommands::ListCellars(Admin& admin, std::ostream& out) 
   return 0;
 }
 
-absl::StatusOr<int> AdminCommands::NewDevice(Admin& admin, std::ostream& out) {
+// One line a value, so that a script finds each by its first word.
+absl::StatusOr<int> AdminCommands::NewReader(Admin& admin, std::ostream& out) {
   const absl::StatusOr<CellarName> cellar = admin.FindCellar(cellar_);
   if (!cellar.ok()) return cellar.status();
-  const absl::StatusOr<MemberRole> role = ParseRole(role_);
-  if (!role.ok()) return role.status();
-  const absl::StatusOr<rundlet::server::NewDevice> made =
-      admin.AddDevice(cellar->cellar_id, member_, *role, device_.empty() ? "device" : device_);
+  const auto made =
+      admin.AddReader(cellar->cellar_id, member_, device_.empty() ? "reader" : device_);
   if (!made.ok()) return made.status();
-  PrintNewDevice(*made, out);
+  out << "cellar " << cellar->cellar_id.ToString() << '\n'
+      << "member " << made->device.member_id.ToString() << '\n'
+      << "device " << made->device.device_id.ToString() << '\n'
+      << "role " << RoleName(made->device.role) << '\n'
+      << "token " << made->token << '\n';
   return 0;
 }
 
@@ -139,6 +127,7 @@ absl::StatusOr<int> AdminCommands::ListDevices(Admin& admin, std::ostream& out) 
     for (const Device& device : *devices) {
       out << absl::StrFormat("  %s  %-6s  %s, on %s", device.device_id.ToString(),
                              RoleName(device.role), device.member_name, device.device_name);
+      if (!device.public_key.has_value()) out << ", only reads";
       if (device.revoked_at.has_value()) {
         out << ", revoked "
             << absl::FormatTime("%Y-%m-%d %H:%M UTC", *device.revoked_at, absl::UTCTimeZone());

@@ -46,35 +46,71 @@ TEST_F(AdminTest, ACellarIsFoundByIdAndName) {
 }
 
 TEST_F(AdminTest, TwoCellarsOfOneNameAreNotMade) {
-  EXPECT_EQ(admin().NewCellar("Thistledown Wine Circle", "Wren Hollis", "phone").status().code(),
-            absl::StatusCode::kAlreadyExists);
+  EXPECT_EQ(
+      admin().NewCellar("Thistledown Wine Circle", "Wren Hollis", absl::Hours(1)).status().code(),
+      absl::StatusCode::kAlreadyExists);
   EXPECT_THAT(*admin().ListCellars(), SizeIs(1));
 }
 
-TEST_F(AdminTest, NamesMustSaySomething) {
-  EXPECT_EQ(admin().NewCellar("", "Isolde", "phone").status().code(),
-            absl::StatusCode::kInvalidArgument);
-  EXPECT_EQ(admin().NewCellar("Third", "", "phone").status().code(),
-            absl::StatusCode::kInvalidArgument);
-  EXPECT_EQ(admin().AddDevice(cellar_id(), "Bram", MemberRole::kHand, "").status().code(),
-            absl::StatusCode::kInvalidArgument);
+TEST_F(AdminTest, WhatCannotBeMeantIsRefused) {
+  const auto is_refused = [](const absl::Status& status) {
+    return status.code() == absl::StatusCode::kInvalidArgument;
+  };
+  EXPECT_TRUE(is_refused(admin().NewCellar("", "Isolde", absl::Hours(1)).status()));
+  EXPECT_TRUE(is_refused(admin().NewCellar("Third", "", absl::Hours(1)).status()));
+  EXPECT_TRUE(is_refused(admin().AddReader(cellar_id(), "Bram", "").status()));
+  for (const absl::Duration valid :
+       {absl::ZeroDuration(), absl::Hours(-1), absl::Hours(24) * 30 + absl::Seconds(1)})
+    EXPECT_TRUE(is_refused(admin().Invite(cellar_id(), "Bram", MemberRole::kHand, valid).status()));
   // The cellar of the second attempt was not left behind.
   EXPECT_THAT(*admin().ListCellars(), SizeIs(1));
 }
 
-TEST_F(AdminTest, ADeviceIsNeverMadeInACellarThatIsNotThere) {
-  EXPECT_FALSE(admin().AddDevice(bram().device_id, "Bram", MemberRole::kHand, "phone").ok());
+TEST_F(AdminTest, NothingIsMadeInACellarThatIsNotThere) {
+  EXPECT_FALSE(admin().AddReader(bram().device_id, "Bram", "kitchen wall").ok());
+  EXPECT_FALSE(admin().Invite(bram().device_id, "Bram", MemberRole::kHand, absl::Hours(1)).ok());
+}
+
+TEST_F(AdminTest, AnInvitationIsForTheMemberOfThatName) {
+  const auto known =
+      admin().Invite(cellar_id(), "Bram Oakshott", MemberRole::kHand, absl::Hours(1));
+  ASSERT_TRUE(known.ok()) << known.status();
+  EXPECT_EQ(known->row.member_id, bram().member_id);
+  const auto first = admin().Invite(cellar_id(), "Wren Hollis", MemberRole::kHand, absl::Hours(1));
+  const auto second = admin().Invite(cellar_id(), "Wren Hollis", MemberRole::kHand, absl::Hours(1));
+  ASSERT_TRUE(first.ok() && second.ok());
+  EXPECT_EQ(first->row.member_id, second->row.member_id) << "invited twice, one person";
+  EXPECT_NE(first->row.key, second->row.key);
+  EXPECT_EQ(evidence::SigningKey::FromSeed(first->seed)->public_key(), first->row.key);
+}
+
+TEST_F(AdminTest, AnInvitationIsTakenBack) {
+  const auto made = admin().Invite(cellar_id(), "Wren Hollis", MemberRole::kHand, absl::Hours(1));
+  ASSERT_TRUE(made.ok()) << made.status();
+  ASSERT_TRUE(admin().RevokeInvitation(cellar_id(), made->row.key).ok());
+  const auto all = admin().ListInvitations(cellar_id());
+  ASSERT_TRUE(all.ok()) << all.status();
+  EXPECT_EQ((*all)[0].StateAt(absl::Now()), v1::INVITATION_STATE_REVOKED);
+  EXPECT_TRUE(absl::IsNotFound(admin().RevokeInvitation(
+      cellar_id(), evidence::SigningKey::FromSeed(std::string(32, 'x'))->public_key())));
+}
+
+TEST_F(AdminTest, AReaderHasNoKeyAndIsAGuests) {
+  const auto reader = admin().AddReader(cellar_id(), "Bram Oakshott", "kitchen wall");
+  ASSERT_TRUE(reader.ok()) << reader.status();
+  EXPECT_EQ(reader->device.role, MemberRole::kGuest);
+  EXPECT_FALSE(reader->device.public_key.has_value());
+  EXPECT_EQ(reader->device.member_id, bram().member_id);
 }
 
 TEST_F(AdminTest, ARevokedTokenIsRefusedWhenItIsForgotten) {
   ConnectionPool pool(
       {.connection_string = db().connection_string(), .prepare = CellarTransaction::Prepare});
   absl::Time now = absl::Now();
-  Authenticator authenticator(
-      pool, [&now] { return now; }, absl::Seconds(5));
+  Authenticator authenticator(pool, [&now] { return now; }, {.keep = absl::Seconds(5)});
   const std::string bearer = "Bearer " + brams_token();
   const auto authenticate = [&] {
-    return authenticator.Authenticate(bearer, absl::InfiniteFuture()).status();
+    return authenticator.Authenticate(bearer, "192.0.2.1", absl::InfiniteFuture()).status();
   };
   EXPECT_TRUE(authenticate().ok());
   ASSERT_TRUE(admin().RevokeDevice(cellar_id(), bram().device_id).ok());

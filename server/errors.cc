@@ -22,9 +22,50 @@ const ErrorSpec kErrors[] = {
     {Error::kTokenMalformed, Code::kUnauthenticated, "TOKEN_MALFORMED",
      "this is not a token of this service: copy it whole, it begins with rdl1.", kNever},
     {Error::kTokenRefused, Code::kUnauthenticated, "TOKEN_REFUSED",
-     "this token is not good here: ask the cellar master for a new one", kNever},
+     "this token is not good here: ask a cellar master for an invitation, and join again", kNever},
     {Error::kDeviceRevoked, Code::kUnauthenticated, "DEVICE_REVOKED",
-     "this device was revoked: ask the cellar master for a new token", kNever},
+     "this device was revoked: ask a cellar master for an invitation, and join again", kNever},
+    {Error::kTooManyFailures, Code::kResourceExhausted, "TOO_MANY_FAILURES",
+     "too many attempts from this address failed: wait, then try again", absl::Seconds(1)},
+    {Error::kTooManyCalls, Code::kResourceExhausted, "TOO_MANY_CALLS",
+     "this is more than the server takes from one caller: wait, then try again", absl::Seconds(1)},
+    {Error::kNotAllowed, Code::kPermissionDenied, "NOT_ALLOWED",
+     "your role in this cellar does not allow this: ask a cellar master", kNever},
+    {Error::kBadJoin, Code::kInvalidArgument, "BAD_JOIN",
+     "this is no request to join that can be meant", kNever},
+    {Error::kInvitationRefused, Code::kUnauthenticated, "INVITATION_REFUSED",
+     "this invitation is not good here: ask a cellar master for a new one", kNever},
+    {Error::kInvitationUsed, Code::kFailedPrecondition, "INVITATION_USED",
+     "this invitation let another device in already, and it is good for one: ask for a new one. If "
+     "that device is not yours, say so to a cellar master, who can revoke it",
+     kNever},
+    {Error::kInvitationExpired, Code::kFailedPrecondition, "INVITATION_EXPIRED",
+     "this invitation has expired: ask a cellar master for a new one", kNever},
+    {Error::kInvitationRevoked, Code::kFailedPrecondition, "INVITATION_REVOKED",
+     "this invitation was taken back: ask a cellar master for a new one", kNever},
+    {Error::kDeviceExists, Code::kAlreadyExists, "DEVICE_EXISTS",
+     "a device with this id is here already: join as a new one, by another id", kNever},
+    {Error::kBadId, Code::kInvalidArgument, "BAD_ID", "an id is 16 bytes, not all of them zero",
+     kNever},
+    {Error::kBadName, Code::kInvalidArgument, "BAD_NAME",
+     "a name is not empty, has at most 200 bytes of UTF-8, and no control characters", kNever},
+    {Error::kBadRole, Code::kInvalidArgument, "BAD_ROLE", "a role is master, hand or guest",
+     kNever},
+    {Error::kBadKey, Code::kInvalidArgument, "BAD_KEY", "a key is the 32 bytes of Ed25519", kNever},
+    {Error::kBadExpiry, Code::kInvalidArgument, "BAD_EXPIRY",
+     "an invitation expires in the future, and within thirty days", kNever},
+    {Error::kInvitationExists, Code::kAlreadyExists, "INVITATION_EXISTS",
+     "an invitation with this key is here already: make a new key", kNever},
+    {Error::kUnknownDevice, Code::kNotFound, "UNKNOWN_DEVICE",
+     "no device of this cellar has this id", kNever},
+    {Error::kUnknownMember, Code::kNotFound, "UNKNOWN_MEMBER",
+     "no member with a device that is good has this id", kNever},
+    {Error::kUnknownInvitation, Code::kNotFound, "UNKNOWN_INVITATION",
+     "no invitation of this cellar has this key", kNever},
+    {Error::kLastMaster, Code::kFailedPrecondition, "LAST_MASTER",
+     "this is the last device of a cellar master, and nobody could let others in: make somebody "
+     "else a master first. Who keeps the server can invite one, too: rundletd invite --role master",
+     kNever},
     {Error::kTooManyEntries, Code::kInvalidArgument, "TOO_MANY_ENTRIES",
      "a push takes at most 1,000 entries: push them in several", kNever},
     {Error::kPushTooLarge, Code::kInvalidArgument, "PUSH_TOO_LARGE",
@@ -102,17 +143,18 @@ Error ErrorFor(absl::StatusCode code) {
 
 const ErrorSpec& SpecOf(Error error) { return kErrors[static_cast<size_t>(error)]; }
 
-absl::Status MakeError(Error error, absl::string_view detail) {
+absl::Status MakeError(Error error, absl::string_view detail, absl::Duration retry_delay) {
   const ErrorSpec& spec = SpecOf(error);
+  if (retry_delay == kNever) retry_delay = spec.retry_delay;
   absl::Status status(spec.code, detail.empty() ? std::string(spec.text)
                                                 : absl::StrCat(spec.text, " (", detail, ")"));
   v1::ErrorInfo info;
   info.set_reason(spec.reason.data(), spec.reason.size());
   info.set_domain("rundlet");
   status.SetPayload(kErrorInfoUrl, absl::Cord(info.SerializeAsString()));
-  if (spec.retry_delay > kNever) {
+  if (retry_delay > kNever) {
     v1::RetryInfo retry;
-    const int64_t delay_ns = absl::ToInt64Nanoseconds(spec.retry_delay);
+    const int64_t delay_ns = absl::ToInt64Nanoseconds(retry_delay);
     retry.mutable_retry_delay()->set_seconds(delay_ns / 1'000'000'000);
     retry.mutable_retry_delay()->set_nanos(static_cast<int32_t>(delay_ns % 1'000'000'000));
     status.SetPayload(kRetryInfoUrl, absl::Cord(retry.SerializeAsString()));

@@ -17,6 +17,25 @@ enum class Error {
   kTokenMalformed,
   kTokenRefused,
   kDeviceRevoked,
+  kTooManyFailures,
+  kTooManyCalls,
+  kNotAllowed,
+  kBadJoin,
+  kInvitationRefused,
+  kInvitationUsed,
+  kInvitationExpired,
+  kInvitationRevoked,
+  kDeviceExists,
+  kBadId,
+  kBadName,
+  kBadRole,
+  kBadKey,
+  kBadExpiry,
+  kInvitationExists,
+  kUnknownDevice,
+  kUnknownMember,
+  kUnknownInvitation,
+  kLastMaster,
   kTooManyEntries,
   kPushTooLarge,
   kNoDeviceKey,
@@ -54,8 +73,9 @@ struct ErrorSpec {
 const ErrorSpec& SpecOf(Error error);
 
 // The error as a status whose payloads are its ErrorInfo and, where trying again helps, RetryInfo.
-// `detail`, if any, follows the text.
-absl::Status MakeError(Error error, absl::string_view detail = "");
+// `detail`, if any, follows the text. `retry_delay`, if any, stands in for the table's.
+absl::Status MakeError(Error error, absl::string_view detail = "",
+                       absl::Duration retry_delay = absl::ZeroDuration());
 
 // The reason that MakeError put into a status; empty for any other status.
 std::string ReasonOf(const absl::Status& status);

@@ -6,6 +6,7 @@
 #include <grpcpp/impl/codegen/proto_utils.h>
 
 #include "absl/strings/str_cat.h"
+#include "server/tls/server_tls.h"
 
 namespace rundlet::server {
 namespace {
@@ -18,8 +19,11 @@ constexpr int kServing = 1;
 
 }  // namespace
 
-absl::Status CheckHealth(const std::string& address, absl::Duration timeout) {
-  const auto channel = grpc::CreateChannel(address, grpc::InsecureChannelCredentials());
+absl::Status CheckHealth(const std::string& address, absl::string_view certificate_pem,
+                         absl::Duration timeout) {
+  const auto known = ChannelToKnown(address, certificate_pem);
+  if (!known.ok()) return known.status();
+  const std::shared_ptr<grpc::Channel>& channel = *known;
   grpc::ClientContext context;
   context.set_deadline(std::chrono::system_clock::now() + absl::ToChronoMilliseconds(timeout));
   context.set_wait_for_ready(false);

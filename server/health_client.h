@@ -4,13 +4,16 @@
 #include <string>
 
 #include "absl/status/status.h"
+#include "absl/strings/string_view.h"
 #include "absl/time/time.h"
 
 namespace rundlet::server {
 
 // Asks a server whether it is SERVING, by grpc.health.v1.Health/Check. Unavailable, with a text for
-// people, if it is not or does not answer within `timeout`.
-absl::Status CheckHealth(const std::string& address, absl::Duration timeout);
+// people, if it is not or does not answer within `timeout`. The server is known by its certificate;
+// without one it is asked in plain text.
+absl::Status CheckHealth(const std::string& address, absl::string_view certificate_pem,
+                         absl::Duration timeout);
 
 }  // namespace rundlet::server
 

@@ -9,18 +9,13 @@
 #include <memory>
 #include <string>
 
+#include "absl/strings/match.h"
 #include "absl/strings/numbers.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/strip.h"
 
 namespace rundlet::server {
 namespace {
-
-bool IsLoopback(const std::string& host) {
-  if (host == "localhost" || host == "[::1]") return true;
-  in_addr address;
-  if (::inet_pton(AF_INET, host.c_str(), &address) != 1) return false;
-  return ntohl(address.s_addr) >> 24 == 127;
-}
 
 // The errno of binding there, or 0.
 int TryBind(const addrinfo& info) {
@@ -35,26 +30,48 @@ int TryBind(const addrinfo& info) {
 
 }  // namespace
 
-absl::Status CheckListenAddress(absl::string_view address) {
+std::string HostOf(absl::string_view address) {
+  absl::string_view host = address.substr(0, address.rfind(':'));
+  if (absl::ConsumePrefix(&host, "[")) absl::ConsumeSuffix(&host, "]");
+  return std::string(host);
+}
+
+int PortOf(absl::string_view address) {
+  int port = 0;
+  return absl::SimpleAtoi(address.substr(address.rfind(':') + 1), &port) ? port : 0;
+}
+
+bool IsLoopback(absl::string_view host) {
+  if (host == "localhost" || host == "::1") return true;
+  in_addr address;
+  if (::inet_pton(AF_INET, std::string(host).c_str(), &address) != 1) return false;
+  return ntohl(address.s_addr) >> 24 == 127;
+}
+
+bool IsAnyAddress(absl::string_view host) { return host == "0.0.0.0" || host == "::"; }
+
+absl::Status CheckListenAddress(absl::string_view address, bool plain_text) {
   const size_t colon = address.rfind(':');
   int port = -1;
-  if (colon == absl::string_view::npos || !absl::SimpleAtoi(address.substr(colon + 1), &port) ||
-      port < 0 || port > 65535) {
-    return absl::InvalidArgumentError(absl::StrCat(
-        "'", address, "' is no address to listen on: write host:port, as in 127.0.0.1:7117"));
+  const absl::string_view host = address.substr(0, colon);
+  const bool is_bare_ipv6 = absl::StrContains(host, ':') && !absl::StartsWith(host, "[");
+  if (colon == absl::string_view::npos || host.empty() || is_bare_ipv6 ||
+      !absl::SimpleAtoi(address.substr(colon + 1), &port) || port < 0 || port > 65535) {
+    return absl::InvalidArgumentError(
+        absl::StrCat("'", address,
+                     "' is no address to listen on: write host:port, as in 127.0.0.1:7117, "
+                     "0.0.0.0:7117 or [::]:7117"));
   }
-  if (IsLoopback(std::string(address.substr(0, colon)))) return absl::OkStatus();
-  return absl::InvalidArgumentError(absl::StrCat(
-      "will not listen on ", address,
-      ": without TLS, tokens would cross the network for anyone to "
-      "read. Listen on 127.0.0.1 and let other machines in through SSH (ssh -L) or a proxy that "
-      "speaks TLS"));
+  if (!plain_text || IsLoopback(HostOf(address))) return absl::OkStatus();
+  return absl::InvalidArgumentError(
+      absl::StrCat("will not listen on ", address,
+                   " in plain text: without TLS, tokens would cross the network for anyone to "
+                   "read. Leave --plain-text out, or listen on 127.0.0.1"));
 }
 
 absl::Status CheckAddressFree(absl::string_view address) {
   const size_t colon = address.rfind(':');
-  std::string host(address.substr(0, colon));
-  if (!host.empty() && host.front() == '[') host = host.substr(1, host.size() - 2);
+  const std::string host = HostOf(address);
   const std::string port(address.substr(colon + 1));
   addrinfo hints = {};
   hints.ai_family = AF_UNSPEC;

@@ -1,5 +1,5 @@
 // rundletd: the server of a cellar's book.
-#include <openssl/rand.h>
+#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <csignal>
@@ -13,7 +13,9 @@
 #include "server/admin_commands.h"
 #include "server/health_client.h"
 #include "server/log/log.h"
+#include "server/random.h"
 #include "server/serve.h"
+#include "server/tls/certificate.h"
 
 namespace {
 
@@ -47,10 +49,55 @@ int ExitCodeOf(const absl::Status& status) {
   return absl::IsInvalidArgument(status) ? kUsage : kError;
 }
 
-void FillRandom(absl::Span<uint8_t> bytes) {
-  if (RAND_bytes(bytes.data(), static_cast<int>(bytes.size())) == 1) return;
-  std::cerr << "error: the system has no random numbers to give\n";
-  std::abort();
+// What rundletd is told on its command line, beside its commands.
+void AddOptions(CLI::App& app, rundlet::server::ServeOptions& options) {
+  options.listen = "127.0.0.1:7117";
+  options.database.data_dir = rundlet::server::DefaultDataDir();
+  options.random = rundlet::server::FillRandom;
+  app.add_option("--listen", options.listen,
+                 "Address to serve on, as in 0.0.0.0:7117; port 0 takes any that is free")
+      ->capture_default_str();
+  app.add_option("--address", options.address,
+                 "HOST:PORT by which devices reach the server, for invitations; else as --listen");
+  app.add_option(
+      "--feed", options.feed_listen,
+      "Address of the calendar feed over HTTP, such as 127.0.0.1:7118; none if left out");
+  app.add_option("--data", options.database.data_dir,
+                 "Directory of the private database, keys and certificate [RUNDLET_DATA]")
+      ->capture_default_str();
+  app.add_option("--database", options.database.connection_string,
+                 "Connection string of a PostgreSQL database to use instead [RUNDLET_DATABASE]")
+      ->envname("RUNDLET_DATABASE");
+  app.add_option("--port-file", options.port_file,
+                 "File that gets the port once the server serves");
+  app.add_option("--signing-key", options.signing_key_file,
+                 "File of the key that signs checkpoints; else checkpoint.key in --data");
+  app.add_option("--certificate", options.tls.certificate_file,
+                 "File of the certificate (PEM); else tls.crt in --data, made if it is not there");
+  app.add_option("--certificate-key", options.tls.key_file,
+                 "File of its key (PEM), which its owner alone may read; else tls.key in --data");
+  app.add_flag("--plain-text", options.tls.plain_text,
+               "No TLS: everything is open to who listens on the line; on loopback only");
+}
+
+absl::Status PrintCertificate(const rundlet::server::ServeOptions& options) {
+  const auto reach = rundlet::server::FindReach(options, absl::Now());
+  if (!reach.ok()) return reach.status();
+  if (reach->certificate_pem.empty())
+    return absl::NotFoundError("this server has no certificate: it serves in plain text");
+  const auto certificate = rundlet::server::ReadCertificate(reach->certificate_pem);
+  if (!certificate.ok()) return certificate.status();
+  std::cout << rundlet::server::PrintFingerprint(certificate->fingerprint) << '\n';
+  return absl::OkStatus();
+}
+
+absl::Status PrintHealth(const rundlet::server::ServeOptions& options) {
+  const auto reach = rundlet::server::FindReach(options, absl::Now());
+  if (!reach.ok()) return reach.status();
+  const absl::Status status =
+      rundlet::server::CheckHealth(options.listen, reach->certificate_pem, absl::Seconds(3));
+  if (status.ok()) std::cout << "serving\n";
+  return status;
 }
 
 }  // namespace
@@ -67,29 +114,17 @@ int main(int argc, char** argv) {
   app.footer("Exit status: 0 done, 1 error (or a comparison found differences), 2 usage.");
 
   rundlet::server::ServeOptions options;
-  options.listen = "127.0.0.1:7117";
-  options.database.data_dir = rundlet::server::DefaultDataDir();
-  app.add_option("--listen", options.listen, "Address to serve on; port 0 takes any that is free")
-      ->capture_default_str();
-  app.add_option(
-      "--feed", options.feed_listen,
-      "Address of the calendar feed over HTTP, such as 127.0.0.1:7118; none if left out");
-  app.add_option("--data", options.database.data_dir,
-                 "Directory of the private database [RUNDLET_DATA]")
-      ->capture_default_str();
-  app.add_option("--database", options.database.connection_string,
-                 "Connection string of a PostgreSQL database to use instead [RUNDLET_DATABASE]")
-      ->envname("RUNDLET_DATABASE");
-  app.add_option("--port-file", options.port_file,
-                 "File that gets the port once the server serves");
-
-  app.add_option("--signing-key", options.signing_key_file,
-                 "File of the key that signs checkpoints; else checkpoint.key in --data");
-  options.random = FillRandom;
-
+  AddOptions(app, options);
   CLI::App* serve = app.add_subcommand("serve", "Serve until SIGTERM or SIGINT (the default)");
   CLI::App* health = app.add_subcommand("health", "Ask the server at --listen whether it serves");
-  AdminCommands admin({.database = &options.database, .now = absl::Now, .random = FillRandom});
+  CLI::App* certificate = app.add_subcommand(
+      "certificate", "Print the SHA-256 fingerprint of the server's certificate");
+  AdminCommands admin(
+      {.database = &options.database,
+       .now = absl::Now,
+       .random = options.random,
+       .reach = [&options] { return rundlet::server::FindReach(options, absl::Now()); },
+       .terminal = isatty(STDOUT_FILENO) == 1});
   admin.AddTo(app);
 
   try {
@@ -105,11 +140,9 @@ int main(int argc, char** argv) {
     const absl::StatusOr<int> code = admin.Run(std::cout);
     return code.ok() ? *code : ExitCodeOf(code.status());
   }
-  if (*health) {
+  if (*health || *certificate) {
     LetStopSignalsThrough();
-    const absl::Status status = rundlet::server::CheckHealth(options.listen, absl::Seconds(3));
-    if (status.ok()) std::cout << "serving\n";
-    return ExitCodeOf(status);
+    return ExitCodeOf(*health ? PrintHealth(options) : PrintCertificate(options));
   }
   (void)serve;
   if (options.signing_key_file.empty())

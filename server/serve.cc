@@ -29,6 +29,36 @@ absl::Status WritePortFile(const std::string& path, int port) {
   return absl::OkStatus();
 }
 
+absl::Status CheckAddresses(const ServeOptions& options) {
+  for (const std::string& address : {options.listen, options.feed_listen}) {
+    if (address.empty()) continue;
+    absl::Status status = CheckListenAddress(address, options.tls.plain_text);
+    if (status.ok()) status = CheckAddressFree(address);
+    if (!status.ok()) return status;
+  }
+  return absl::OkStatus();
+}
+
+absl::StatusOr<ServerTls> LoadTls(const ServeOptions& options, absl::Time now) {
+  TlsOptions tls = options.tls;
+  tls.data_dir = options.database.data_dir;
+  tls.listen = options.listen;
+  return LoadOrMakeTls(tls, now);
+}
+
+// Leaves behind how the server is reached, for those who wait for it and for commands beside it.
+absl::Status Announce(const ServeOptions& options, const ServerTls& tls, int port) {
+  if (tls.plain_text()) {
+    Log(Level::kWarning, "plain_text", {{"note", "whoever listens on the line reads everything"}});
+  } else {
+    Log(Level::kInfo, "certificate", {{"sha256", PrintFingerprint(tls.fingerprint)}});
+  }
+  const absl::Status status =
+      WriteReach(options.database.data_dir, ReachOf(options.listen, port, options.address, tls));
+  if (!status.ok() || options.port_file.empty()) return status;
+  return WritePortFile(options.port_file, port);
+}
+
 void AwaitStopSignal() {
   sigset_t signals;
   sigemptyset(&signals);
@@ -41,14 +71,28 @@ void AwaitStopSignal() {
 
 }  // namespace
 
-absl::Status Serve(const ServeOptions& options) {
-  absl::Status status = CheckListenAddress(options.listen);
-  if (status.ok()) status = CheckAddressFree(options.listen);
-  if (status.ok() && !options.feed_listen.empty()) {
-    status = CheckListenAddress(options.feed_listen);
-    if (status.ok()) status = CheckAddressFree(options.feed_listen);
+absl::StatusOr<Reach> FindReach(const ServeOptions& options, absl::Time now) {
+  const bool is_told = options.tls.plain_text || !options.tls.certificate_file.empty();
+  absl::StatusOr<Reach> left = ReadReach(options.database.data_dir);
+  if (left.ok() && !is_told) {
+    if (!options.address.empty()) left->address = options.address;
+    return left;
   }
+  if (!is_told && !absl::IsNotFound(left.status())) return left.status();
+  const absl::StatusOr<ServerTls> tls = LoadTls(options, now);
+  if (!tls.ok()) return tls.status();
+  const int port = PortOf(options.listen);
+  if (port == 0 && options.address.empty())
+    return absl::InvalidArgumentError(
+        "where is the server? Say --address HOST:PORT, or start it before you invite");
+  return ReachOf(options.listen, port, options.address, *tls);
+}
+
+absl::Status Serve(const ServeOptions& options) {
+  absl::Status status = CheckAddresses(options);
   if (!status.ok()) return status;
+  const absl::StatusOr<ServerTls> tls = LoadTls(options, absl::Now());
+  if (!tls.ok()) return tls.status();
   absl::StatusOr<Database> database = Database::OpenToServe(options.database);
   if (!database.ok()) return database.status();
   const auto key = LoadOrMakeSigningKey(options.signing_key_file, options.random);
@@ -58,9 +102,11 @@ absl::Status Serve(const ServeOptions& options) {
                          .connection_string = database->connection_string(),
                          .now = absl::Now,
                          .feed_listen = options.feed_listen,
-                         .signing_key = *key});
+                         .signing_key = *key,
+                         .tls = *tls,
+                         .random = options.random});
   if (!server.ok()) return server.status();
-  if (!options.port_file.empty()) status = WritePortFile(options.port_file, (*server)->port());
+  status = Announce(options, *tls, (*server)->port());
   if (status.ok()) {
     Log(Level::kInfo, "ready", {{"listen", options.listen}, {"port", (*server)->port()}});
     if ((*server)->feed_port() != 0)

@@ -14,21 +14,32 @@
 namespace rundlet::server {
 namespace {
 
-TEST(ListenAddressTest, IsLoopbackOnly) {
+TEST(ListenAddressTest, PlainTextIsForLoopbackOnly) {
   for (const char* good :
        {"127.0.0.1:7117", "127.0.0.1:0", "127.3.2.1:1", "localhost:7117", "[::1]:65535"}) {
-    EXPECT_TRUE(CheckListenAddress(good).ok()) << good;
+    EXPECT_TRUE(CheckListenAddress(good, /*plain_text=*/true).ok()) << good;
+    EXPECT_TRUE(CheckListenAddress(good, /*plain_text=*/false).ok()) << good;
   }
-  for (const char* bad : {"0.0.0.0:7117", "192.168.0.7:7117", "[::]:7117", "::1:7117",
-                          "cellar.example:7117", "128.0.0.1:1", "127.0.0.1.example:1"}) {
-    EXPECT_THAT(std::string(CheckListenAddress(bad).message()), ::testing::HasSubstr("TLS")) << bad;
+  for (const char* open : {"0.0.0.0:7117", "192.168.0.7:7117", "[::]:7117", "cellar.example:7117",
+                           "128.0.0.1:1", "127.0.0.1.example:1"}) {
+    EXPECT_TRUE(CheckListenAddress(open, /*plain_text=*/false).ok()) << open;
+    EXPECT_THAT(std::string(CheckListenAddress(open, /*plain_text=*/true).message()),
+                ::testing::HasSubstr("TLS"))
+        << open;
   }
-  for (const char* bad : {"", "7117", "127.0.0.1", "127.0.0.1:", "127.0.0.1:port",
-                          "127.0.0.1:65536", "127.0.0.1:-1"}) {
-    EXPECT_THAT(std::string(CheckListenAddress(bad).message()),
+}
+
+TEST(ListenAddressTest, AnAddressIsAHostAndAPort) {
+  for (const char* bad : {"", "7117", ":7117", "::1:7117", "127.0.0.1",
+                          "127.0.0.1:", "127.0.0.1:port", "127.0.0.1:65536", "127.0.0.1:-1"}) {
+    EXPECT_THAT(std::string(CheckListenAddress(bad, /*plain_text=*/false).message()),
                 ::testing::HasSubstr("write host:port"))
         << bad;
   }
+  EXPECT_EQ(HostOf("[::1]:7117"), "::1");
+  EXPECT_EQ(HostOf("cellar.example:7117"), "cellar.example");
+  EXPECT_TRUE(IsAnyAddress(HostOf("[::]:1")));
+  EXPECT_FALSE(IsAnyAddress(HostOf("127.0.0.1:1")));
 }
 
 TEST(ErrorsTest, TheTableIsWhole) {

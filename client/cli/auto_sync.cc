@@ -22,7 +22,8 @@ bool FailedJustNow(const StoreHome& home) {
 }  // namespace
 
 void AutoSync(Session& session, const StoreHome& home) {
-  if (!session.env.run_sync || session.env.variable("RUNDLET_AUTOSYNC") == "off" ||
+  // Without a token nobody lets it in; a cellar of one's own has none.
+  if (!session.env.run_sync || !FileExists(home.token()) || session.env.variable("RUNDLET_AUTOSYNC") == "off" ||
       FailedJustNow(home))
     return;
   const auto report = session.env.run_sync({.home = home.dir(), .quiet = true, .budget = kBudget});

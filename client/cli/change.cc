@@ -10,6 +10,7 @@
 #include "client/cli/auto_sync.h"
 #include "client/cli/clock_note.h"
 #include "client/cli/effects.h"
+#include "client/cli/may.h"
 #include "client/cli/period_gate.h"
 #include "client/cli/rule_gate.h"
 #include "client/store/file_lock.h"
@@ -119,7 +120,7 @@ absl::Status ChangeRun::Prepare(const AmendWords* amend,
   Planner planner(cellar_, *std::move(moment), when_, session_.env);
   if (absl::Status status = make(planner, change_); !status.ok()) return status;
   Stamp();
-  return absl::OkStatus();
+  return CheckMayWrite(cellar_, change_.entries);
 }
 
 absl::Status ChangeRun::WriteDrafts() {
@@ -175,10 +176,6 @@ absl::Status ChangeRun::TryOut() {
   findings_ = gate.NewIn(fold, change_.entries, rows, vessels);
   if (!options_.anyway.empty()) {
     if (absl::Status status = KeepReason(); !status.ok()) return status;
-  }
-  if (cellar_.store.device().role == "guest") {
-    change_.warnings.push_back(
-        "you are a guest here: this is kept on this device, and the server will return it");
   }
   effects_.warnings.insert(effects_.warnings.begin(), change_.warnings.begin(),
                            change_.warnings.end());

@@ -77,13 +77,6 @@ absl::StatusOr<Handle> FindAnything(const Fold& fold, absl::string_view word) {
       absl::StrCat("several things are called '", word, "': write ", absl::StrJoin(ways, " or ")));
 }
 
-absl::Status Planner::CheckMaster(absl::string_view what) const {
-  const std::string& role = cellar_.store.device().role;
-  if (role == "master") return absl::OkStatus();
-  return absl::PermissionDeniedError(
-      absl::StrCat(what, " by a cellar master, and you are a ", role, " here: ask one"));
-}
-
 std::string Planner::NameOf(const Uuid& thing) const {
   return fold_.directory().NameOf(fold_.interner().Find(thing), fold_.sequence());
 }

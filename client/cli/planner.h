@@ -46,8 +46,6 @@ class Planner {
   const When& now() const { return now_; }
   const absl::TimeZone& zone() const { return env_.zone; }
   Uuid NewId() const { return env_.NewId(); }
-  // PermissionDenied for whoever is no cellar master: "what" is decided by one.
-  absl::Status CheckMaster(absl::string_view what) const;
   std::string NameOf(const Uuid& thing) const;
   const v1::Thing* Find(const Uuid& thing) const;  // nullptr while nobody has registered it
 

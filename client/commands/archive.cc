@@ -1,8 +1,5 @@
 #include "client/commands/archive.h"
 
-#include <google/protobuf/struct.pb.h>
-#include <google/protobuf/util/json_util.h>
-
 #include <fstream>
 
 #include "absl/container/flat_hash_set.h"
@@ -10,6 +7,7 @@
 #include "absl/strings/str_cat.h"
 #include "client/cli/id_json.h"
 #include "client/cli/json.h"
+#include "client/cli/json_line.h"
 #include "core/entry/entry.h"
 
 namespace rundlet::client {
@@ -49,57 +47,42 @@ class ArchiveReader {
         absl::StrCat("line ", number_, ": ", what, ". Nothing was taken"));
   }
 
-  absl::StatusOr<google::protobuf::Struct> ReadObject(const std::string& line) const {
-    google::protobuf::Struct object;
-    if (!google::protobuf::util::JsonStringToMessage(line, &object).ok())
-      return Fault("it is damaged: no JSON object");
+  absl::StatusOr<JsonLine> ReadObject(const std::string& line) const {
+    auto object = JsonLine::Parse(line);
+    if (!object.ok()) return Fault(object.status().message());
     return object;
-  }
-
-  // A text field; empty if there is none.
-  static std::string Text(const google::protobuf::Struct& object, const char* name) {
-    const auto field = object.fields().find(name);
-    return field == object.fields().end() ? "" : field->second.string_value();
-  }
-  static double Number(const google::protobuf::Struct& object, const char* name) {
-    const auto field = object.fields().find(name);
-    return field == object.fields().end() ? 0 : field->second.number_value();
   }
 
   absl::Status TakeHead(const std::string& line) {
     const auto object = ReadObject(line);
     if (!object.ok()) return object.status();
-    if (Text(*object, "format") != kFormat) return Fault("this is no archive of a cellar");
-    if (Number(*object, "version") != kVersion)
+    if (object->Text("format") != kFormat) return Fault("this is no archive of a cellar");
+    if (object->Number("version") != kVersion)
       return Fault("the archive is of a newer format: upgrade Rundlet");
-    const auto cellar_id = Uuid::Parse(Text(*object, "cellar_id"));
+    const auto cellar_id = Uuid::Parse(object->Text("cellar_id"));
     if (!cellar_id.ok()) return Fault("it does not say which cellar it is of");
     head_ = {.cellar_id = *cellar_id,
-             .cellar_name = Text(*object, "cellar"),
-             .entries = static_cast<int64_t>(Number(*object, "entries")),
-             .digest = Text(*object, "digest")};
+             .cellar_name = object->Text("cellar"),
+             .entries = static_cast<int64_t>(object->Number("entries")),
+             .digest = object->Text("digest")};
     return absl::OkStatus();
   }
 
   absl::Status TakeEntry(const std::string& line) {
     const auto object = ReadObject(line);
     if (!object.ok()) return object.status();
-    std::string bytes;
-    if (!absl::Base64Unescape(Text(*object, "bytes"), &bytes) || bytes.empty())
-      return Fault("it is damaged: no bytes of an entry");
-    if (Hex(LeafHash(sha_, bytes)) != Text(*object, "hash"))
-      return Fault("it is damaged: the bytes do not match their hash");
-    const auto entry = ReadEntry(bytes);
+    const auto bytes = EntryBytes(*object);
+    if (!bytes.ok()) return Fault(bytes.status().message());
+    const auto entry = ReadEntry(*bytes);
     if (!entry.ok()) return Fault(absl::StrCat("this is no entry: ", entry.status().message()));
     if (entry->cellar_id() != head_.cellar_id.bytes()) return Fault("it is of another cellar");
     if (!seen_.insert(*Uuid::FromBytes(entry->entry_id())).second)
       return Fault("the entry was there before");
     ++entries_;
-    return take_(bytes);
+    return take_(*bytes);
   }
 
   absl::FunctionRef<absl::Status(const std::string&)> take_;
-  Sha256 sha_;
   int64_t number_ = 0;
   int64_t entries_ = 0;
   ArchiveHead head_;

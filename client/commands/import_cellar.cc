@@ -101,7 +101,7 @@ class ImportCellar : public Command {
 
  private:
   absl::Status Fill(const ArchiveHead& head, const std::string& dir, Session& session) const {
-    // A device that no server knows, of a guest: whoever writes here is told that it stays here.
+    // A device that no server knows, of a guest: it is there to be read.
     const Device device{.cellar_id = head.cellar_id,
                         .member_id = session.env.NewId(),
                         .device_id = session.env.NewId(),

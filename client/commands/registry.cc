@@ -21,6 +21,7 @@ constexpr char kCare[] = "Care of gear";
 constexpr char kBook[] = "The book";
 constexpr char kReports[] = "Reports, export and import";
 constexpr char kThings[] = "Things";
+constexpr char kPeople[] = "People and devices";
 constexpr char kDevice[] = "This device";
 
 const CommandSpec kCommands[] = {
@@ -156,7 +157,20 @@ const CommandSpec kCommands[] = {
     {"member retire", "they have left", kThings, MakeThing<MemberKind, ThingRetire>},
     {"member list", "all members", kThings, MakeThing<MemberKind, ThingList>},
 
+    {"invite", "a line that lets one device of somebody in", kPeople, MakeInvite},
+    {"invitations", "who was invited, and what became of it", kPeople, MakeInvitations},
+    {"invitation revoke", "an invitation is void", kPeople, MakeInvitationRevoke},
+    {"devices", "what may write here, and whose it is", kPeople, MakeDevices},
+    {"device revoke", "a device is refused from now on", kPeople, MakeDeviceRevoke},
+    {"member role", "what somebody may do here", kPeople, MakeMemberRole},
+    {"member leave", "somebody leaves, with all their devices", kPeople, MakeMemberLeave},
+
+    {"init", "a cellar of your own, without a server", kDevice, MakeInit},
     {"join", "this device becomes one of a cellar's", kDevice, MakeJoin},
+    {"server", "where the server is, and how this device knows it", kDevice, MakeServer},
+    {"device key", "by which key this device signs; another one", kDevice, MakeDeviceKey},
+    {"handover", "what was not synced, for another device to take over", kDevice, MakeHandover},
+    {"takeover", "what another device could not hand in", kDevice, MakeTakeover},
     {"sync", "exchange entries with the server", kDevice, MakeSync},
     {"status", "whose book this is, and what waits", kDevice, MakeStatus},
     {"repair", "save what is whole of a damaged book", kDevice, MakeRepair},

@@ -53,8 +53,6 @@ class SettingsShow : public ViewCommand {
 class SettingsChange : public ChangeCommand {
  public:
   absl::Status Make(Planner& planner, Change& change) override {
-    if (absl::Status status = planner.CheckMaster("settings are changed"); !status.ok())
-      return status;
     v1::SettingsChanged settings;
     if (!name_.empty()) settings.set_cellar_name(name_);
     if (!percent_.empty()) {

@@ -154,7 +154,7 @@ absl::Status CheckMayBecome(Store& store, const Uuid& cellar_id) {
   const auto counts = store.Count();
   if (!counts.ok()) return counts.status();
   const Device& device = store.device();
-  const bool of_archive = device.server.empty() && counts->recorded > 0;
+  const bool of_archive = device.server.empty() && device.role == "guest";
   if (counts->recorded == 0 || (device.cellar_id == cellar_id && !of_archive))
     return absl::OkStatus();
   return absl::FailedPreconditionError(absl::StrCat(

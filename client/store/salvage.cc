@@ -46,7 +46,9 @@ Uuid IdOf(const std::string& bytes) { return Uuid::FromBytes(bytes).value_or(Uui
 class Salvager {
  public:
   void Look(Columns columns) {
-    if (columns.size() == 9 && IsBlob(columns[1], 16) && IsBlob(columns[3], 32))
+    // Rows of a book of version 1 have no received_at_us.
+    if ((columns.size() == 9 || columns.size() == 10) && IsBlob(columns[1], 16) &&
+        IsBlob(columns[3], 32))
       LookAtEntry(columns);
     if (columns.size() == 12 && IsBlob(columns[1], 16) && IsBlob(columns[2], 16) &&
         IsBlob(columns[3], 16) && IsBlob(columns[10], 32)) {

@@ -6,6 +6,8 @@
 #include "absl/strings/escaping.h"
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_format.h"
+#include "absl/strings/str_join.h"
 #include "absl/strings/strip.h"
 #include "client/base/file.h"
 
@@ -59,7 +61,9 @@ absl::StatusOr<Hash> FingerprintOf(absl::string_view pem) {
 }
 
 std::string FormatFingerprint(const Hash& fingerprint) {
-  return absl::BytesToHexString(HashBytes(fingerprint));
+  return absl::StrJoin(fingerprint, ":", [](std::string* out, uint8_t byte) {
+    absl::StrAppendFormat(out, "%02X", byte);
+  });
 }
 
 absl::StatusOr<Hash> ParseFingerprint(absl::string_view text) {

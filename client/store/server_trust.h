@@ -31,7 +31,7 @@ absl::Status WriteServerTrust(const StoreHome& home, const ServerTrust& trust);
 // The SHA-256 of a certificate's DER. InvalidArgument: the text is no PEM certificate.
 absl::StatusOr<Hash> FingerprintOf(absl::string_view pem);
 
-// 64 hexadecimal digits; read with or without colons and spaces, in any case.
+// "4F:0A:...", as rundletd prints it; read with or without the colons, in any case.
 std::string FormatFingerprint(const Hash& fingerprint);
 // InvalidArgument: it is none.
 absl::StatusOr<Hash> ParseFingerprint(absl::string_view text);

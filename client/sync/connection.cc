@@ -31,6 +31,10 @@ std::string ToText(const grpc::ByteBuffer& buffer) {
 
 absl::StatusOr<Connection> ConnectionOf(const Store& store) {
   const StoreHome& home = store.home();
+  if (store.device().server.empty() && FileExists(home.token())) {
+    return absl::FailedPreconditionError(
+        "the address of the server is not known any more: rundlet server --address HOST:PORT");
+  }
   if (store.device().server.empty()) {
     return absl::FailedPreconditionError(
         "this cellar has no server: everything is in this book alone. To join one, ask who keeps "

@@ -33,16 +33,6 @@ absl::StatusOr<bool> IsEnrolled(Cellar& cellar, const std::string& public_key) {
   return false;
 }
 
-v1::Entry RegistrationDraft(const Device& device, const When& now) {
-  v1::Entry draft;
-  draft.set_effective_at_us(now.at_us);
-  draft.set_utc_offset_min(now.utc_offset_min);
-  draft.set_written_at_us(now.at_us);
-  draft.mutable_registered()->set_thing_id(device.member_id.ToBytes());
-  draft.mutable_registered()->mutable_member()->set_name(device.member_name);
-  return draft;
-}
-
 }  // namespace
 
 absl::StatusOr<v1::JoinRequest> ReadJoinRequest(const StoreHome& home) {
@@ -73,6 +63,16 @@ v1::Entry EnrolmentDraft(const v1::JoinRequest& request, const When& now) {
   enrolled.set_device_name(request.device_name());
   enrolled.set_invitation_key(request.invitation_key());
   enrolled.set_invitation_signature(request.invitation_signature());
+  return draft;
+}
+
+v1::Entry RegistrationDraft(const Device& device, const When& now) {
+  v1::Entry draft;
+  draft.set_effective_at_us(now.at_us);
+  draft.set_utc_offset_min(now.utc_offset_min);
+  draft.set_written_at_us(now.at_us);
+  draft.mutable_registered()->set_thing_id(device.member_id.ToBytes());
+  draft.mutable_registered()->mutable_member()->set_name(device.member_name);
   return draft;
 }
 

@@ -16,6 +16,9 @@ absl::Status WriteJoinRequest(const StoreHome& home, const v1::JoinRequest& requ
 // The entry that brings a device's key into the journal, with who let it in where `request` says.
 v1::Entry EnrolmentDraft(const v1::JoinRequest& request, const When& now);
 
+// The entry that registers the device's member.
+v1::Entry RegistrationDraft(const Device& device, const When& now);
+
 // Writes what a device says of itself before anything else, as far as nobody has yet: its key, and
 // who its member is. A guest's writes nothing until they are more. The journal has been pulled.
 // True if it wrote something.

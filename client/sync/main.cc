@@ -33,6 +33,8 @@ int Main(int argc, char** argv) {
   app.add_option("--call", method,
                  "make this call of the server for rundlet; the request is read from standard "
                  "input");
+  bool qr = false;
+  app.add_flag("--qr", qr, "draw the text on standard input as a QR code, for rundlet");
   app.add_option("--server-address", server.address, "the server is here from now on: HOST:PORT");
   app.add_option("--server-fingerprint", server.fingerprint,
                  "the server's certificate is the one with this fingerprint from now on");
@@ -62,7 +64,7 @@ int Main(int argc, char** argv) {
     return kExitError;
   }
   std::string input;
-  if (join || !method.empty()) {
+  if (join || qr || !method.empty()) {
     input.assign(std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>());
   }
   if (join && absl::StripAsciiWhitespace(input).empty()) {
@@ -78,6 +80,7 @@ int Main(int argc, char** argv) {
     }
     options.home = home->dir();
   }
+  if (qr) return RunQr(input, std::cout);
   const absl::Time deadline = absl::Now() + options.budget;
   if (!method.empty()) return RunCall(options.home, method, input, deadline, std::cout);
   if (!server.address.empty() || !server.fingerprint.empty() || server.authority)

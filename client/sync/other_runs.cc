@@ -4,11 +4,13 @@
 
 #include "absl/strings/str_cat.h"
 #include "client/base/exit_code.h"
+#include "client/base/file.h"
 #include "client/store/file_lock.h"
 #include "client/store/store.h"
 #include "client/sync/certificate.h"
 #include "client/sync/channel.h"
 #include "client/sync/connection.h"
+#include "core/identity/qr.h"
 
 namespace rundlet::client {
 namespace {
@@ -60,7 +62,7 @@ absl::StatusOr<std::string> SetServer(const std::string& dir, const ServerWords&
   auto store = Store::Open(home);
   if (!store.ok()) return store.status();
   Device device = store->device();
-  if (device.server.empty())
+  if (device.server.empty() && !FileExists(home.token()))
     return absl::FailedPreconditionError(
         "this cellar has no server: to join one, ask for an invitation, then: rundlet join "
         "INVITATION");
@@ -83,6 +85,12 @@ absl::StatusOr<std::string> SetServer(const std::string& dir, const ServerWords&
 int RunCall(const std::string& home, const std::string& method, const std::string& request,
             absl::Time deadline, std::ostream& out) {
   return Answer(Call(home, method, request, deadline), out);
+}
+
+int RunQr(const std::string& text, std::ostream& out) {
+  const auto qr = MakeQr(text);
+  if (!qr.ok()) return Answer(qr.status(), out);
+  return Answer(DrawQr(*qr), out);
 }
 
 int RunServer(const std::string& home, const ServerWords& words, absl::Time deadline,

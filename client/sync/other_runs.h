@@ -9,12 +9,15 @@
 namespace rundlet::client {
 
 // What rundlet-sync does for `rundlet` beside syncing. The result goes to `out`: the code of an
-// absl::Status on a line of its own, then the answer, or the text of the error. Both return the
-// exit code.
+// absl::Status on a line of its own, then the answer, or the text of the error. They return
+// the exit code.
 
 // A call of CellarService by its name; `request` and the answer are in protobuf's binary form.
 int RunCall(const std::string& home, const std::string& method, const std::string& request,
             absl::Time deadline, std::ostream& out);
+
+// A text as a QR code for a terminal: what draws it is linked here, where shared libraries are.
+int RunQr(const std::string& text, std::ostream& out);
 
 struct ServerWords {
   std::string address;      // HOST:PORT; empty: as before

@@ -43,7 +43,6 @@ class FakeServer : public Remote {
   Device& device() { return device_; }
   // The key by which it expects the device to sign, as it tells the device.
   void set_public_key(std::string key) { public_key_ = std::move(key); }
-  const std::string& public_key() const { return public_key_; }
 
  private:
   PushAnswer Take(const std::string& bytes);

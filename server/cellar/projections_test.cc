@@ -33,10 +33,9 @@ class ProjectionsTest : public CellarTest {
         absl::StrCat("Cellar of random season ", seed, " of profile ", static_cast<int>(profile)));
     std::vector<Device> devices = {first.device};
     for (const char* member : {"Bram Oakshott", "Wren Hollis"}) {
-      const auto made =
-          admin().AddDevice(first.device.cellar_id, member, MemberRole::kHand, "phone");
-      ASSERT_TRUE(made.ok()) << made.status();
-      devices.push_back(made->device);
+      devices.push_back(AddDeviceTo(first.device.cellar_id, rundlet::testing::IdOf(member), member,
+                                    MemberRole::kHand)
+                            .device);
     }
     std::vector<Writer> writers;
     for (const Device& device : devices) writers.push_back(WriterOf(device));

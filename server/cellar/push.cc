@@ -1,12 +1,27 @@
 #include "server/cellar/push.h"
 
+#include <algorithm>
+
 #include "absl/strings/str_cat.h"
 #include "core/entry/entry.h"
 #include "core/entry/limits.h"
+#include "core/rights/rights.h"
 #include "server/cellar/signed_push.h"
 
 namespace rundlet::server {
 namespace {
+
+// Who may write the entry. To void or amend one takes what writing that one took; where it is not
+// here yet, nobody can know its id but those who have it.
+MemberRole RoleFor(const v1::Entry& entry, const Sequence& known) {
+  const MemberRole own = RoleForEntry(entry, nullptr);
+  const std::string& target = entry.has_amendment() ? entry.amendment().target_id()
+                              : entry.body_case() == v1::Entry::kVoid ? entry.void_().target_id()
+                                                                      : std::string();
+  const absl::StatusOr<Uuid> id = Uuid::FromBytes(target);
+  const RowId row = id.ok() ? known.Find(*id) : kNone;
+  return row == kNone ? own : std::min(own, RoleForBody(known.row(row).body));
+}
 
 // Decides the entry unless it passes.
 void CheckForm(const Device& device, Sha256& sha, PushedEntry& pushed) {
@@ -96,10 +111,11 @@ void CheckInCellar(const Device& device, const LoadedCellar& cellar, PushedEntry
                          absl::StrCat("this device speaks for ", device.member_name,
                                       ", and the entry is somebody else's"));
   }
-  if (device.role == MemberRole::kGuest) {
-    return pushed.Return(
-        v1::RETURN_REASON_NOT_ALLOWED,
-        absl::StrCat(device.member_name, " is a guest here, who reads but does not write"));
+  const MemberRole needed = RoleFor(pushed.entry, cellar.fold().sequence());
+  if (!MayDo(device.role, needed)) {
+    return pushed.Return(v1::RETURN_REASON_NOT_ALLOWED,
+                         absl::StrCat(device.member_name, " is a ", RoleName(device.role),
+                                      " here, and this needs a ", RoleName(needed)));
   }
   CheckEnrolment(device, cellar, pushed);
   if (pushed.decided()) return;

@@ -14,7 +14,7 @@ namespace rundlet::server {
 namespace {
 
 constexpr absl::Duration kLongestWait = absl::Seconds(10);
-constexpr int kBadRequest = 400, kForbidden = 403, kNotFound = 404, kAway = 503;
+constexpr int kBadRequest = 400, kForbidden = 403, kNotFound = 404, kTooMany = 429, kAway = 503;
 
 // A name of the time zone database, and no path: the library would open any file that it is told
 // to.
@@ -35,6 +35,7 @@ HttpResponse RefuseFor(const absl::Status& status) {
     return Refuse(
         kForbidden,
         "this address is not good, or not any more: ask who keeps the server for another");
+  if (absl::IsResourceExhausted(status)) return Refuse(kTooMany, status.message());
   Log(Level::kWarning, "calendar_failed", {{"error", status}});
   return Refuse(kAway, "the cellar cannot be read now: try again in a minute");
 }
@@ -47,12 +48,12 @@ HttpResponse CalendarFeed::Answer(const HttpRequest& request) const {
     return Refuse(kNotFound, "there is nothing here: /calendar/TOKEN.ics");
   const absl::Time deadline = parts_.now() + kLongestWait;
   const absl::StatusOr<Device> device =
-      parts_.authenticator.Authenticate(absl::StrCat("Bearer ", token), deadline);
+      parts_.authenticator.Authenticate(absl::StrCat("Bearer ", token), request.address, deadline);
   if (!device.ok()) return RefuseFor(device.status());
   if (device->role != MemberRole::kGuest) {
     return Refuse(kForbidden,
                   "such an address may be read by others, and this token may write: make one for a "
-                  "guest: rundletd device new --role guest");
+                  "guest: rundletd reader new");
   }
   absl::TimeZone zone = parts_.zone;
   if (const auto named = request.query.find("zone");

@@ -4,9 +4,11 @@
 #include <netdb.h>
 
 #include <cstring>
+#include <vector>
 
 #include "absl/strings/str_cat.h"
 #include "absl/strings/strip.h"
+#include "server/limits/peer_address.h"
 
 namespace rundlet::server {
 namespace {
@@ -15,6 +17,7 @@ constexpr unsigned kThreads = 2;
 constexpr unsigned kMaxConnections = 64;
 constexpr unsigned kIdleSeconds = 15;
 constexpr size_t kConnectionBytes = 16 * 1024;  // of request line and headers
+constexpr char kTlsVersions[] = "NORMAL:-VERS-ALL:+VERS-TLS1.3:+VERS-TLS1.2";  // for GnuTLS
 
 MHD_Result AddArgument(void* query, enum MHD_ValueKind, const char* name, const char* value) {
   (*static_cast<std::map<std::string, std::string>*>(query))[name] = value ? value : "";
@@ -49,6 +52,9 @@ MHD_Result Handle(void* server, MHD_Connection* connection, const char* path, co
   if (!reads || *upload_size > 0)
     return Send(connection, {.status = MHD_HTTP_METHOD_NOT_ALLOWED, .body = "only to be read\n"});
   HttpRequest request{.path = path};
+  const MHD_ConnectionInfo* caller =
+      MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
+  if (caller != nullptr) request.address = AddressOf(caller->client_addr);
   MHD_get_connection_values(connection, MHD_GET_ARGUMENT_KIND, AddArgument, &request.query);
   return Send(connection, static_cast<HttpServer*>(server)->Answer(request));
 }
@@ -77,17 +83,30 @@ absl::StatusOr<std::unique_ptr<addrinfo, FreeAddress>> Resolve(const std::string
 }  // namespace
 
 absl::StatusOr<std::unique_ptr<HttpServer>> HttpServer::Start(const std::string& listen,
+                                                              const ServerTls* tls,
                                                               Handler handler) {
   const auto address = Resolve(listen);
   if (!address.ok()) return address.status();
+  if (tls != nullptr && (tls->plain_text() || MHD_is_feature_supported(MHD_FEATURE_TLS) != MHD_YES))
+    return absl::FailedPreconditionError(
+        absl::StrCat("will not serve ", listen,
+                     " without TLS: leave --plain-text out, or name a --feed on ", "127.0.0.1"));
   std::unique_ptr<HttpServer> server(new HttpServer(std::move(handler)));
   unsigned flags = MHD_USE_AUTO_INTERNAL_THREAD;
   if ((*address)->ai_family == AF_INET6) flags |= MHD_USE_IPv6;
+  std::vector<MHD_OptionItem> secure;
+  if (tls != nullptr) {
+    flags |= MHD_USE_TLS;
+    secure = {{MHD_OPTION_HTTPS_MEM_KEY, 0, const_cast<char*>(tls->key_pem.c_str())},
+              {MHD_OPTION_HTTPS_MEM_CERT, 0, const_cast<char*>(tls->certificate_pem.c_str())},
+              {MHD_OPTION_HTTPS_PRIORITIES, 0, const_cast<char*>(kTlsVersions)}};
+  }
+  secure.push_back({MHD_OPTION_END, 0, nullptr});
   server->daemon_ = MHD_start_daemon(
       flags, 0, nullptr, nullptr, Handle, server.get(), MHD_OPTION_SOCK_ADDR, (*address)->ai_addr,
       MHD_OPTION_THREAD_POOL_SIZE, kThreads, MHD_OPTION_CONNECTION_LIMIT, kMaxConnections,
       MHD_OPTION_CONNECTION_TIMEOUT, kIdleSeconds, MHD_OPTION_CONNECTION_MEMORY_LIMIT,
-      kConnectionBytes, MHD_OPTION_END);
+      kConnectionBytes, MHD_OPTION_ARRAY, secure.data(), MHD_OPTION_END);
   if (server->daemon_ == nullptr) {
     return absl::FailedPreconditionError(
         absl::StrCat("cannot listen on ", listen,

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "absl/status/statusor.h"
+#include "server/tls/server_tls.h"
 
 struct MHD_Daemon;
 
@@ -15,6 +16,7 @@ namespace rundlet::server {
 struct HttpRequest {
   std::string path;                          // "/calendar/x.ics", decoded
   std::map<std::string, std::string> query;  // by name, the last of each
+  std::string address;                       // the caller's (peer_address.h)
 };
 
 struct HttpResponse {
@@ -30,10 +32,11 @@ class HttpServer {
  public:
   using Handler = std::function<HttpResponse(const HttpRequest&)>;
 
-  // Serves when it returns. `listen` is "host:port" and has passed CheckListenAddress; port 0 takes
-  // any that is free. FailedPrecondition: the address is in use or cannot be listened on.
+  // Serves when it returns; over TLS (1.2 or newer) where `tls` is given. `listen` is "host:port"
+  // and has passed CheckListenAddress; port 0 takes any that is free. FailedPrecondition: the
+  // address is in use or cannot be listened on, or there is no TLS where it is asked for.
   static absl::StatusOr<std::unique_ptr<HttpServer>> Start(const std::string& listen,
-                                                           Handler handler);
+                                                           const ServerTls* tls, Handler handler);
 
   // Lets answers under way end.
   ~HttpServer();

@@ -134,6 +134,10 @@ TEST_F(SchemaLawTest, TheReaderNoticesEveryBreach) {
        "journal lets rundlet_server truncate it, refer to it or put triggers on it"},
       {"grant delete on rundlet.journal to rundlet_server",
        "journal lets rundlet_server update or delete its rows"},
+      {"grant delete on rundlet.seal to rundlet_server",
+       "seal lets rundlet_server update or delete its rows"},
+      {"grant update (hashes) on rundlet.tree_tile to rundlet_server",
+       "tree_tile lets rundlet_server update or delete its rows"},
       {"grant update (bytes) on rundlet.journal to rundlet_server",
        "journal lets rundlet_server update or delete its rows"},
   };
@@ -153,13 +157,27 @@ TEST_F(SchemaLawTest, ConstantDefaultsAndInvokersViewsAreLawful) {
 TEST_F(SchemaLawTest, TheServerCannotChangeOrRemoveEntries) {
   AddTwoCellars();
   ASSERT_THAT(*AsServer("select * from rundlet.journal"), SizeIs(1));
-  for (const char* sql :
-       {"update rundlet.journal set seq = 9", "update rundlet.journal set bytes = '\\x01'",
-        "delete from rundlet.journal", "truncate rundlet.journal",
-        "alter table rundlet.journal disable row level security", "drop table rundlet.journal",
-        "delete from rundlet.journal_head", "update rundlet.device set revoked_at = null",
-        "insert into rundlet.cellar values (gen_random_uuid(), 'x', now())",
-        "select * from rundlet.schema_migration"}) {
+  for (const char* sql : {"update rundlet.journal set seq = 9",
+                          "update rundlet.journal set bytes = '\\x01'",
+                          "delete from rundlet.journal",
+                          "truncate rundlet.journal",
+                          "alter table rundlet.journal disable row level security",
+                          "drop table rundlet.journal",
+                          "update rundlet.seal set bytes = '\\x01'",
+                          "delete from rundlet.seal",
+                          "truncate rundlet.seal",
+                          "update rundlet.tree_tile set root = hashes",
+                          "delete from rundlet.tree_tile",
+                          "truncate rundlet.tree_tile",
+                          "delete from rundlet.journal_head",
+                          "delete from rundlet.device",
+                          "update rundlet.device set member_id = device_id",
+                          "update rundlet.device set created_at = now()",
+                          "delete from rundlet.invitation",
+                          "update rundlet.invitation set role = 'master'",
+                          "update rundlet.invitation set expires_at = now()",
+                          "insert into rundlet.cellar values (gen_random_uuid(), 'x', now())",
+                          "select * from rundlet.schema_migration"}) {
     EXPECT_EQ(AsServer(sql).status().code(), absl::StatusCode::kPermissionDenied) << sql;
   }
 }

@@ -13,34 +13,50 @@ constexpr size_t kMaxKnown = 10'000;
 
 }  // namespace
 
+std::optional<Authenticator::Known> Authenticator::Recall(const std::string& key) {
+  absl::MutexLock lock(&mutex_);
+  const auto known = known_.find(key);
+  if (known == known_.end()) return std::nullopt;
+  return known->second;
+}
+
 absl::StatusOr<Device> Authenticator::Authenticate(absl::string_view authorization,
+                                                   const std::string& address,
                                                    absl::Time deadline) {
   // The scheme's name is case-insensitive (RFC 9110, section 11.1).
   if (!absl::StartsWithIgnoreCase(authorization, kScheme)) return MakeError(Error::kTokenMissing);
   const absl::string_view token = authorization.substr(kScheme.size());
   const Hash hash = HashToken(token);
   const std::string key(HashBytes(hash));
+  uint64_t forgotten;
   {
     absl::MutexLock lock(&mutex_);
-    const auto known = known_.find(key);
-    if (known != known_.end() && now_() < known->second.until) return known->second.device;
+    forgotten = forgotten_;
   }
+  const std::optional<Known> known = Recall(key);
+  if (known.has_value() && now_() < known->until) return known->device;
+  const absl::Duration wait = failures_.WaitOf(address);
+  if (!known.has_value() && wait > absl::ZeroDuration())
+    return MakeError(Error::kTooManyFailures, "", wait);
   absl::StatusOr<Device> device = LookUp(token, hash, deadline);
+  if (absl::IsUnauthenticated(device.status())) failures_.Failed(address);
   absl::MutexLock lock(&mutex_);
   if (!device.ok()) {
-    known_.erase(key);
+    if (absl::IsUnauthenticated(device.status())) known_.erase(key);
     return device.status();
   }
   if (known_.size() >= kMaxKnown) known_.clear();
-  known_[key] = {*device, now_() + keep_};
+  // What was looked up before somebody said that it has changed is not believed again.
+  known_[key] = {*device, forgotten == forgotten_ ? now_() + keep_ : absl::InfinitePast()};
   return device;
 }
 
-void Authenticator::Forget(absl::string_view authorization) {
-  if (!absl::StartsWithIgnoreCase(authorization, kScheme)) return;
-  const Hash hash = HashToken(authorization.substr(kScheme.size()));
+void Authenticator::Forget(const Uuid& cellar_id) {
   absl::MutexLock lock(&mutex_);
-  known_.erase(std::string(HashBytes(hash)));
+  ++forgotten_;
+  for (auto& [key, known] : known_) {
+    if (known.device.cellar_id == cellar_id) known.until = absl::InfinitePast();
+  }
 }
 
 absl::StatusOr<Device> Authenticator::LookUp(absl::string_view token, const Hash& hash,

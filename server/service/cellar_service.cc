@@ -7,35 +7,12 @@
 #include "server/cellar/push.h"
 #include "server/cellar/signed_push.h"
 #include "server/errors.h"
-#include "server/log/log.h"
+#include "server/service/finish.h"
+#include "server/service/members.h"
 #include "server/service/queries.h"
 
 namespace rundlet::server {
 namespace {
-
-// For a database connection, where the caller names no deadline.
-constexpr absl::Duration kLongestWait = absl::Seconds(30);
-
-absl::string_view Authorization(const grpc::CallbackServerContext& context) {
-  const auto& metadata = context.client_metadata();
-  const auto it = metadata.find("authorization");
-  return it == metadata.end() ? absl::string_view()
-                              : absl::string_view(it->second.data(), it->second.size());
-}
-
-absl::Time Deadline(const grpc::CallbackServerContext& context) {
-  return absl::FromChrono(context.deadline());
-}
-
-// The end of every call. What the caller is not told stands in the log.
-void Finish(const char* method, const absl::Status& status, grpc::ServerUnaryReactor* reactor) {
-  if (!status.ok()) {
-    const bool is_ours = ReasonOf(status).empty();
-    Log(is_ours ? Level::kWarning : Level::kDebug, "call_failed",
-        {{"method", method}, {"error", status}});
-  }
-  reactor->Finish(ToGrpcStatus(ForCaller(status)));
-}
 
 absl::Status Validate(const v1::PushRequest& request) {
   if (request.entries_size() > kMaxPushEntries) return MakeError(Error::kTooManyEntries);
@@ -47,30 +24,40 @@ absl::Status Validate(const v1::PushRequest& request) {
 }  // namespace
 
 template <typename Request, typename Response>
-absl::Status CellarService::ReadNow(grpc::CallbackServerContext* context, const Request& request,
-                                    Response& response) {
+absl::Status CellarService::HandleNow(const char* method, grpc::CallbackServerContext* context,
+                                      const Admission::Ticket& ticket, const Request& request,
+                                      Response& response) {
+  const absl::StatusOr<Device> device = parts_.admission.Admit(method, *context, ticket, 0);
+  if (!device.ok()) return device.status();
   const absl::Status valid = Validate(request);
   if (!valid.ok()) return valid;
-  if (context->IsCancelled() || parts_.now() >= Deadline(*context)) {
-    return MakeError(Error::kTooLate);
-  }
-  const absl::Time deadline = std::min(Deadline(*context), parts_.now() + kLongestWait);
-  const absl::StatusOr<Device> device =
-      parts_.authenticator.Authenticate(Authorization(*context), deadline);
-  if (!device.ok()) return device.status();
-  const absl::StatusOr<std::unique_ptr<CellarTransaction>> transaction =
-      CellarTransaction::Begin(parts_.pool, device->cellar_id, deadline);
+  const absl::StatusOr<std::unique_ptr<CellarTransaction>> transaction = CellarTransaction::Begin(
+      parts_.pool, device->cellar_id, parts_.admission.PatienceOf(*context));
   if (!transaction.ok()) return transaction.status();
-  return Answer({**transaction, parts_.cache, *device, parts_.signing_key}, request, response);
+  return Answer({.transaction = **transaction,
+                 .cache = parts_.cache,
+                 .device = *device,
+                 .now = parts_.now(),
+                 .authenticator = parts_.authenticator,
+                 .signing_key = parts_.signing_key},
+                request, response);
 }
 
 template <typename Request, typename Response>
-grpc::ServerUnaryReactor* CellarService::Read(const char* method,
-                                              grpc::CallbackServerContext* context,
-                                              const Request* request, Response* response) {
+grpc::ServerUnaryReactor* CellarService::Handle(const char* method,
+                                                grpc::CallbackServerContext* context,
+                                                const Request* request, Response* response) {
   grpc::ServerUnaryReactor* reactor = context->DefaultReactor();
-  const bool taken = parts_.workers.TrySubmit(
-      [=, this] { Finish(method, ReadNow(context, *request, *response), reactor); });
+  const absl::StatusOr<Admission::Ticket> ticket = parts_.admission.Begin(*context);
+  if (!ticket.ok()) {
+    Finish(method, ticket.status(), reactor);
+    return reactor;
+  }
+  const bool taken = parts_.workers.TrySubmit([=, this, ticket = *ticket]() mutable {
+    const absl::Status status = HandleNow(method, context, ticket, *request, *response);
+    ticket = nullptr;
+    Finish(method, status, reactor);
+  });
   if (!taken) Finish(method, MakeError(Error::kBusy), reactor);
   return reactor;
 }
@@ -79,19 +66,25 @@ grpc::ServerUnaryReactor* CellarService::Push(grpc::CallbackServerContext* conte
                                               const v1::PushRequest* request,
                                               v1::PushResponse* response) {
   grpc::ServerUnaryReactor* reactor = context->DefaultReactor();
-  const bool taken =
-      parts_.workers.TrySubmit([=, this] { PushNow(context, request, response, reactor); });
+  const absl::StatusOr<Admission::Ticket> ticket = parts_.admission.Begin(*context);
+  if (!ticket.ok()) {
+    Finish("Push", ticket.status(), reactor);
+    return reactor;
+  }
+  const bool taken = parts_.workers.TrySubmit(
+      [=, this, ticket = *ticket] { PushNow(context, request, response, reactor, ticket); });
   if (!taken) Finish("Push", MakeError(Error::kBusy), reactor);
   return reactor;
 }
 
-absl::Status CellarService::VerifySigned(absl::string_view authorization, absl::Time deadline,
-                                         server::Push& push) {
+absl::Status CellarService::VerifySigned(const grpc::CallbackServerContext& context,
+                                         const CallerLimits::Ticket& ticket, server::Push& push) {
   absl::Status status = VerifySignature(push.device, push.entries, push.signature);
   if (status.ok()) return status;
   // The device may have said a new key a moment ago, to this server or to another.
-  parts_.authenticator.Forget(authorization);
-  absl::StatusOr<Device> device = parts_.authenticator.Authenticate(authorization, deadline);
+  parts_.authenticator.Forget(push.device.cellar_id);
+  absl::StatusOr<Device> device = parts_.authenticator.Authenticate(
+      AuthorizationOf(context), ticket.address(), parts_.admission.PatienceOf(context));
   if (!device.ok()) return device.status();
   if (device->public_key == push.device.public_key) return status;
   push.device = *std::move(device);
@@ -99,20 +92,17 @@ absl::Status CellarService::VerifySigned(absl::string_view authorization, absl::
 }
 
 void CellarService::PushNow(grpc::CallbackServerContext* context, const v1::PushRequest* request,
-                            v1::PushResponse* response, grpc::ServerUnaryReactor* reactor) {
+                            v1::PushResponse* response, grpc::ServerUnaryReactor* reactor,
+                            const Admission::Ticket& ticket) {
+  absl::StatusOr<Device> device =
+      parts_.admission.Admit("Push", *context, ticket, request->ByteSizeLong());
+  if (!device.ok()) return Finish("Push", device.status(), reactor);
   const absl::Status valid = Validate(*request);
   if (!valid.ok()) return Finish("Push", valid, reactor);
-  if (context->IsCancelled() || parts_.now() >= Deadline(*context)) {
-    return Finish("Push", MakeError(Error::kTooLate), reactor);
-  }
-  const absl::Time deadline = std::min(Deadline(*context), parts_.now() + kLongestWait);
-  absl::StatusOr<Device> device =
-      parts_.authenticator.Authenticate(Authorization(*context), deadline);
-  if (!device.ok()) return Finish("Push", device.status(), reactor);
 
   auto push = std::make_unique<server::Push>();
   push->device = *std::move(device);
-  push->deadline = Deadline(*context);
+  push->deadline = DeadlineOf(*context);
   push->abandoned = [context] { return context->IsCancelled(); };
   push->signature = request->signature();
   Sha256 sha;
@@ -121,9 +111,9 @@ void CellarService::PushNow(grpc::CallbackServerContext* context, const v1::Push
     push->entries.push_back(CheckAlone(push->device, bytes, sha));
     push->bytes += bytes.size() + kEntryOverheadBytes;
   }
-  const absl::Status is_signed = VerifySigned(Authorization(*context), deadline, *push);
+  const absl::Status is_signed = VerifySigned(*context, *ticket, *push);
   if (!is_signed.ok()) return Finish("Push", is_signed, reactor);
-  push->done = [=](absl::StatusOr<PushResult> result) {
+  push->done = [=, ticket = ticket](absl::StatusOr<PushResult> result) {
     if (result.ok()) {
       response->set_journal_size(result->journal_size);
       for (v1::Disposition& disposition : result->dispositions) {
@@ -138,49 +128,91 @@ void CellarService::PushNow(grpc::CallbackServerContext* context, const v1::Push
 grpc::ServerUnaryReactor* CellarService::GetDevice(grpc::CallbackServerContext* context,
                                                    const v1::GetDeviceRequest* request,
                                                    v1::GetDeviceResponse* response) {
-  return Read("GetDevice", context, request, response);
+  return Handle("GetDevice", context, request, response);
 }
 
 grpc::ServerUnaryReactor* CellarService::Pull(grpc::CallbackServerContext* context,
                                               const v1::PullRequest* request,
                                               v1::PullResponse* response) {
-  return Read("Pull", context, request, response);
+  return Handle("Pull", context, request, response);
 }
 
 grpc::ServerUnaryReactor* CellarService::GetCheckpoint(grpc::CallbackServerContext* context,
                                                        const v1::GetCheckpointRequest* request,
                                                        v1::GetCheckpointResponse* response) {
-  return Read("GetCheckpoint", context, request, response);
+  return Handle("GetCheckpoint", context, request, response);
 }
 
 grpc::ServerUnaryReactor* CellarService::GetInclusion(grpc::CallbackServerContext* context,
                                                       const v1::GetInclusionRequest* request,
                                                       v1::GetInclusionResponse* response) {
-  return Read("GetInclusion", context, request, response);
+  return Handle("GetInclusion", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::ListDevices(grpc::CallbackServerContext* context,
+                                                     const v1::ListDevicesRequest* request,
+                                                     v1::ListDevicesResponse* response) {
+  return Handle("ListDevices", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::RevokeDevice(grpc::CallbackServerContext* context,
+                                                      const v1::RevokeDeviceRequest* request,
+                                                      v1::RevokeDeviceResponse* response) {
+  return Handle("RevokeDevice", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::CreateInvitation(
+    grpc::CallbackServerContext* context, const v1::CreateInvitationRequest* request,
+    v1::CreateInvitationResponse* response) {
+  return Handle("CreateInvitation", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::ListInvitations(grpc::CallbackServerContext* context,
+                                                         const v1::ListInvitationsRequest* request,
+                                                         v1::ListInvitationsResponse* response) {
+  return Handle("ListInvitations", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::RevokeInvitation(
+    grpc::CallbackServerContext* context, const v1::RevokeInvitationRequest* request,
+    v1::RevokeInvitationResponse* response) {
+  return Handle("RevokeInvitation", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::SetMemberRole(grpc::CallbackServerContext* context,
+                                                       const v1::SetMemberRoleRequest* request,
+                                                       v1::SetMemberRoleResponse* response) {
+  return Handle("SetMemberRole", context, request, response);
+}
+
+grpc::ServerUnaryReactor* CellarService::RemoveMember(grpc::CallbackServerContext* context,
+                                                      const v1::RemoveMemberRequest* request,
+                                                      v1::RemoveMemberResponse* response) {
+  return Handle("RemoveMember", context, request, response);
 }
 
 grpc::ServerUnaryReactor* CellarService::GetBoard(grpc::CallbackServerContext* context,
                                                   const v1::GetBoardRequest* request,
                                                   v1::GetBoardResponse* response) {
-  return Read("GetBoard", context, request, response);
+  return Handle("GetBoard", context, request, response);
 }
 
 grpc::ServerUnaryReactor* CellarService::ListJournal(grpc::CallbackServerContext* context,
                                                      const v1::ListJournalRequest* request,
                                                      v1::ListJournalResponse* response) {
-  return Read("ListJournal", context, request, response);
+  return Handle("ListJournal", context, request, response);
 }
 
 grpc::ServerUnaryReactor* CellarService::GetTrace(grpc::CallbackServerContext* context,
                                                   const v1::GetTraceRequest* request,
                                                   v1::GetTraceResponse* response) {
-  return Read("GetTrace", context, request, response);
+  return Handle("GetTrace", context, request, response);
 }
 
 grpc::ServerUnaryReactor* CellarService::ListHeld(grpc::CallbackServerContext* context,
                                                   const v1::ListHeldRequest* request,
                                                   v1::ListHeldResponse* response) {
-  return Read("ListHeld", context, request, response);
+  return Handle("ListHeld", context, request, response);
 }
 
 }  // namespace rundlet::server

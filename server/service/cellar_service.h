@@ -9,6 +9,7 @@
 #include "server/cellar/cellar_cache.h"
 #include "server/cellar/push_queue.h"
 #include "server/pg/connection_pool.h"
+#include "server/service/admission.h"
 #include "server/service/authenticator.h"
 #include "server/worker_pool.h"
 
@@ -26,6 +27,7 @@ class CellarService final : public v1::CellarService::CallbackService {
     PushQueue& pushes;
     WorkerPool& workers;
     Authenticator& authenticator;
+    Admission& admission;
     std::function<absl::Time()> now;
     const evidence::SigningKey* signing_key = nullptr;  // null: no checkpoints are given
   };
@@ -47,6 +49,27 @@ class CellarService final : public v1::CellarService::CallbackService {
   grpc::ServerUnaryReactor* GetInclusion(grpc::CallbackServerContext* context,
                                          const v1::GetInclusionRequest* request,
                                          v1::GetInclusionResponse* response) override;
+  grpc::ServerUnaryReactor* ListDevices(grpc::CallbackServerContext* context,
+                                        const v1::ListDevicesRequest* request,
+                                        v1::ListDevicesResponse* response) override;
+  grpc::ServerUnaryReactor* RevokeDevice(grpc::CallbackServerContext* context,
+                                         const v1::RevokeDeviceRequest* request,
+                                         v1::RevokeDeviceResponse* response) override;
+  grpc::ServerUnaryReactor* CreateInvitation(grpc::CallbackServerContext* context,
+                                             const v1::CreateInvitationRequest* request,
+                                             v1::CreateInvitationResponse* response) override;
+  grpc::ServerUnaryReactor* ListInvitations(grpc::CallbackServerContext* context,
+                                            const v1::ListInvitationsRequest* request,
+                                            v1::ListInvitationsResponse* response) override;
+  grpc::ServerUnaryReactor* RevokeInvitation(grpc::CallbackServerContext* context,
+                                             const v1::RevokeInvitationRequest* request,
+                                             v1::RevokeInvitationResponse* response) override;
+  grpc::ServerUnaryReactor* SetMemberRole(grpc::CallbackServerContext* context,
+                                          const v1::SetMemberRoleRequest* request,
+                                          v1::SetMemberRoleResponse* response) override;
+  grpc::ServerUnaryReactor* RemoveMember(grpc::CallbackServerContext* context,
+                                         const v1::RemoveMemberRequest* request,
+                                         v1::RemoveMemberResponse* response) override;
   grpc::ServerUnaryReactor* GetBoard(grpc::CallbackServerContext* context,
                                      const v1::GetBoardRequest* request,
                                      v1::GetBoardResponse* response) override;
@@ -61,19 +84,21 @@ class CellarService final : public v1::CellarService::CallbackService {
                                      v1::ListHeldResponse* response) override;
 
  private:
-  // A reading call: validate, authorise, answer from a transaction.
+  // A call that is answered from one transaction: admit, validate, answer.
   template <typename Request, typename Response>
-  grpc::ServerUnaryReactor* Read(const char* method, grpc::CallbackServerContext* context,
-                                 const Request* request, Response* response);
+  grpc::ServerUnaryReactor* Handle(const char* method, grpc::CallbackServerContext* context,
+                                   const Request* request, Response* response);
   template <typename Request, typename Response>
-  absl::Status ReadNow(grpc::CallbackServerContext* context, const Request& request,
-                       Response& response);
+  absl::Status HandleNow(const char* method, grpc::CallbackServerContext* context,
+                         const Admission::Ticket& ticket, const Request& request,
+                         Response& response);
   // Whether the push's device signed it, by the key that it has now.
-  absl::Status VerifySigned(absl::string_view authorization, absl::Time deadline,
-                            server::Push& push);
+  absl::Status VerifySigned(const grpc::CallbackServerContext& context,
+                            const CallerLimits::Ticket& ticket, server::Push& push);
   // The worker's part of a push: checks each entry by itself and queues it.
   void PushNow(grpc::CallbackServerContext* context, const v1::PushRequest* request,
-               v1::PushResponse* response, grpc::ServerUnaryReactor* reactor);
+               v1::PushResponse* response, grpc::ServerUnaryReactor* reactor,
+               const Admission::Ticket& ticket);
 
   const Parts parts_;
 };

@@ -8,6 +8,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
+#include "server/listen_address.h"
 #include "server/log/log.h"
 #include "server/pg/pq_status.h"
 #include "server/store/cellar_transaction.h"
@@ -45,10 +46,15 @@ GrpcServer::GrpcServer(Options options)
       writer_(pool_, cache_, options_.now),
       writers_(options_.writers, kMaxWaitingCellars),
       pushes_(writer_, writers_, options_.now),
-      authenticator_(pool_, options_.now, options_.token_keep),
+      authenticator_(pool_, options_.now,
+                     {.keep = options_.token_keep, .failures = options_.failed_calls}),
+      limits_(options_.limits, options_.now),
+      admission_(authenticator_, limits_, options_.now),
       readers_(options_.readers, kMaxWaitingCalls),
-      service_({pool_, cache_, pushes_, readers_, authenticator_, options_.now,
+      service_({pool_, cache_, pushes_, readers_, authenticator_, admission_, options_.now,
                 options_.signing_key.has_value() ? &*options_.signing_key : nullptr}),
+      join_service_({pool_, readers_, admission_, authenticator_, options_.now, options_.random,
+                     options_.failed_joins}),
       feed_({pool_, cache_, authenticator_, options_.now, options_.zone}) {}
 
 bool GrpcServer::ProbeDatabase() {
@@ -67,9 +73,12 @@ absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
   grpc::EnableDefaultHealthCheckService(true);
   grpc::reflection::InitProtoReflectionServerBuilderPlugin();
   grpc::ServerBuilder builder;
-  builder.AddListeningPort(result->options_.listen, grpc::InsecureServerCredentials(),
+  builder.AddListeningPort(result->options_.listen, CredentialsToServe(result->options_.tls),
                            &result->port_);
   builder.RegisterService(&result->service_);
+  builder.RegisterService(&result->join_service_);
+  builder.AddChannelArgument(GRPC_ARG_MAX_CONCURRENT_STREAMS,
+                             result->options_.streams_per_connection);
   builder.SetMaxReceiveMessageSize(kMaxMessageBytes);
   builder.SetResourceQuota(grpc::ResourceQuota("rundletd").Resize(kMaxWireBytes));
   // Without this a second server would share the port in silence, and take half of the calls.
@@ -81,8 +90,11 @@ absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
                      ": is another server running there? Stop it or choose another port"));
   }
   if (!result->options_.feed_listen.empty()) {
+    // Calendar programs on this machine need not know the certificate; others are not let in
+    // without.
+    const bool is_open = !IsLoopback(HostOf(result->options_.feed_listen));
     auto feed = HttpServer::Start(
-        result->options_.feed_listen,
+        result->options_.feed_listen, is_open ? &result->options_.tls : nullptr,
         [&feed = result->feed_](const HttpRequest& request) { return feed.Answer(request); });
     if (!feed.ok()) return feed.status();
     result->feed_server_ = *std::move(feed);

@@ -16,10 +16,15 @@
 #include "server/cellar/push_queue.h"
 #include "server/http/calendar_feed.h"
 #include "server/http/http_server.h"
+#include "server/limits/caller_limits.h"
 #include "server/pg/connection_pool.h"
+#include "server/random.h"
+#include "server/service/admission.h"
 #include "server/service/authenticator.h"
 #include "server/service/cellar_service.h"
 #include "server/service/health_monitor.h"
+#include "server/service/join_service.h"
+#include "server/tls/server_tls.h"
 #include "server/worker_pool.h"
 
 namespace rundlet::server {
@@ -39,6 +44,12 @@ class GrpcServer {
     std::string feed_listen;                      // for the calendar feed, over HTTP; empty: none
     absl::TimeZone zone = absl::LocalTimeZone();  // of the feed's days
     std::optional<evidence::SigningKey> signing_key;  // for checkpoints; without it none are given
+    ServerTls tls;  // without a certificate it serves in plain text
+    std::function<void(absl::Span<uint8_t>)> random = FillRandom;  // for tokens
+    CallerLimitOptions limits;
+    FailureDelays::Options failed_calls;  // with tokens that are refused
+    FailureDelays::Options failed_joins = {.free = 10, .first_delay = absl::Seconds(2)};
+    int streams_per_connection = 256;  // calls that one connection may have under way
   };
 
   // Serves when it returns. FailedPrecondition: the address is in use or cannot be listened on.
@@ -67,8 +78,11 @@ class GrpcServer {
   WorkerPool writers_;
   PushQueue pushes_;
   Authenticator authenticator_;
+  CallerLimits limits_;
+  Admission admission_;
   WorkerPool readers_;
   CellarService service_;
+  JoinService join_service_;
   CalendarFeed feed_;
   std::unique_ptr<HttpServer> feed_server_;
   std::unique_ptr<grpc::Server> server_;

@@ -60,9 +60,12 @@ absl::Status Validate(const v1::GetTraceRequest& request) {
 
 absl::Status Answer(const QueryContext& context, const v1::GetDeviceRequest&,
                     v1::GetDeviceResponse& response) {
-  const Device& device = context.device;
-  const absl::StatusOr<uint64_t> last =
-      JournalStore(context.transaction).LastDeviceSeq(device.device_id);
+  return FillDevice(context.transaction, context.device, response);
+}
+
+absl::Status FillDevice(CellarTransaction& transaction, const Device& device,
+                        v1::GetDeviceResponse& response) {
+  const absl::StatusOr<uint64_t> last = JournalStore(transaction).LastDeviceSeq(device.device_id);
   if (!last.ok()) return last.status();
   response.set_cellar_id(device.cellar_id.ToBytes());
   response.set_cellar_name(device.cellar_name);

@@ -2,6 +2,7 @@
 #define RUNDLET_SERVER_SERVICE_QUERIES_H_
 
 #include "absl/status/status.h"
+#include "absl/time/time.h"
 #include "core/evidence/signing_key.h"
 #include "rundlet/v1/cellar_service.pb.h"
 #include "server/cellar/cellar_cache.h"
@@ -10,14 +11,22 @@
 
 namespace rundlet::server {
 
+class Authenticator;
+
 // What each reading call answers, from a transaction on the device's cellar. Requests are validated
 // before a transaction is begun: see Validate.
 struct QueryContext {
   CellarTransaction& transaction;
   CellarCache& cache;
   const Device& device;
+  absl::Time now;
+  Authenticator& authenticator;                       // to be told what has changed
   const evidence::SigningKey* signing_key = nullptr;  // null: nothing is signed here
 };
+
+// What a device is told of itself; a part of two answers.
+absl::Status FillDevice(CellarTransaction& transaction, const Device& device,
+                        v1::GetDeviceResponse& response);
 
 absl::Status Validate(const v1::GetDeviceRequest& request);
 absl::Status Validate(const v1::PullRequest& request);

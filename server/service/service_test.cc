@@ -22,6 +22,7 @@
 #include "server/pg/testing/await.h"
 #include "server/service/grpc_server.h"
 #include "server/service/token.h"
+#include "server/testing/caller.h"
 #include "server/testing/cellar_test.h"
 #include "tests/support/cellar_builder.h"
 #include "tests/support/generator.h"
@@ -37,62 +38,6 @@ using rundlet::testing::kLitre;
 using rundlet::testing::TestDevice;
 using ::testing::HasSubstr;
 using ::testing::SizeIs;
-
-// A caller with one token.
-class Caller {
- public:
-  Caller(int port, std::string token)
-      : stub_(v1::CellarService::NewStub(grpc::CreateChannel(absl::StrCat("127.0.0.1:", port),
-                                                             grpc::InsecureChannelCredentials()))),
-        token_(std::move(token)) {}
-
-  template <typename Request, typename Response>
-  grpc::Status Call(grpc::Status (v1::CellarService::Stub::*method)(grpc::ClientContext*,
-                                                                    const Request&, Response*),
-                    const Request& request, Response& response,
-                    absl::Duration timeout = absl::Seconds(30)) {
-    grpc::ClientContext context;
-    if (!token_.empty()) context.AddMetadata("authorization", "Bearer " + token_);
-    context.set_deadline(absl::ToChronoTime(absl::Now() + timeout));
-    return (stub_.get()->*method)(&context, request, &response);
-  }
-
-  grpc::Status Push(const std::vector<std::string>& entries, v1::PushResponse& response,
-                    absl::Duration timeout = absl::Seconds(30)) {
-    v1::PushRequest request;
-    for (const std::string& entry : entries) request.add_entries(entry);
-    return Call(&v1::CellarService::Stub::Push, request, response, timeout);
-  }
-  grpc::Status GetDevice(v1::GetDeviceResponse& response) {
-    return Call(&v1::CellarService::Stub::GetDevice, v1::GetDeviceRequest(), response);
-  }
-
- private:
-  std::unique_ptr<v1::CellarService::Stub> stub_;
-  std::string token_;
-};
-
-v1::StatusDetails DetailsOf(const grpc::Status& status) {
-  v1::StatusDetails details;
-  EXPECT_TRUE(details.ParseFromString(status.error_details()));
-  return details;
-}
-
-// The reason in the error's google.rpc.ErrorInfo; also that code and text stand there.
-std::string ReasonIn(const grpc::Status& status) {
-  const v1::StatusDetails details = DetailsOf(status);
-  EXPECT_EQ(details.code(), status.error_code());
-  EXPECT_EQ(details.message(), status.error_message());
-  for (const auto& any : details.details()) {
-    v1::ErrorInfo info;
-    if (any.type_url() == "type.googleapis.com/google.rpc.ErrorInfo" &&
-        info.ParseFromString(any.value())) {
-      EXPECT_EQ(info.domain(), "rundlet");
-      return info.reason();
-    }
-  }
-  return "none";
-}
 
 std::vector<Hash> HashesOf(const google::protobuf::RepeatedPtrField<std::string>& fields) {
   std::vector<Hash> hashes;
@@ -116,15 +61,20 @@ class ServiceTest : public CellarTest {
     ASSERT_TRUE(server.ok()) << server.status();
     server_ = *std::move(server);
     phone_ = std::make_unique<TestDevice>("phone", WriterOf(isolde()));
-    caller_ = std::make_unique<Caller>(server_->port(), isoldes_token());
+    caller_ = std::make_unique<Caller>(PlainChannel(server_->port()), isoldes());
+    v1::PushResponse pushed;  // entry 1 of the journal
+    enrolled_ = GiveKey(isolde(), *phone_);
+    ASSERT_TRUE(caller_->Push({enrolled_}, pushed).ok());
+    ASSERT_EQ(pushed.dispositions(0).seq(), 1) << pushed.dispositions(0).message();
   }
 
-  Caller As(const std::string& token) { return Caller(server_->port(), token); }
+  Caller As(const std::string& token) { return Caller(PlainChannel(server_->port()), token); }
 
   const evidence::SigningKey signing_key_ = *evidence::SigningKey::FromSeed(std::string(32, 's'));
   std::unique_ptr<GrpcServer> server_;
   std::unique_ptr<TestDevice> phone_;
   std::unique_ptr<Caller> caller_;  // Isolde's phone
+  std::string enrolled_;            // its first entry
 };
 
 TEST_F(ServiceTest, ADeviceLearnsWhoItIs) {
@@ -140,16 +90,18 @@ TEST_F(ServiceTest, ADeviceLearnsWhoItIs) {
   EXPECT_EQ(response.member_id(), isolde().member_id.bytes());
   EXPECT_EQ(response.member_name(), "Isolde Thornbury");
   EXPECT_EQ(response.role(), "master");
-  EXPECT_EQ(response.last_device_seq(), 1);
+  EXPECT_EQ(response.last_device_seq(), 2);
+  EXPECT_EQ(response.public_key(), TestKeyOf(isolde().device_id).public_key().bytes());
 }
 
 TEST_F(ServiceTest, WhatIsPushedIsPulledByteForByte) {
   std::vector<std::string> entries;
-  for (int i = 0; i < 25; ++i) entries.push_back(phone_->RegisterVessel("C1").bytes);
+  for (int i = 0; i < 24; ++i) entries.push_back(phone_->RegisterVessel("C1").bytes);
   v1::PushResponse pushed;
   ASSERT_TRUE(caller_->Push(entries, pushed).ok());
   EXPECT_EQ(pushed.journal_size(), 25);
-  ASSERT_THAT(pushed.dispositions(), SizeIs(25));
+  ASSERT_THAT(pushed.dispositions(), SizeIs(24));
+  entries.insert(entries.begin(), enrolled_);
 
   Caller bram = As(brams_token());
   v1::PullRequest request;
@@ -175,7 +127,7 @@ TEST_F(ServiceTest, WhatIsPushedIsPulledByteForByte) {
 
 // Pages of large entries stay below what clients take by default.
 TEST_F(ServiceTest, APageOfPullIsCutByBytes) {
-  std::vector<std::string> sent;
+  std::vector<std::string> sent = {enrolled_};
   for (int push = 0; push < 3; ++push) {
     std::vector<std::string> entries;
     for (int i = 0; i < 45; ++i) {
@@ -295,7 +247,7 @@ TEST_F(ServiceTest, BoardTraceJournalAndHeld) {
   v1::GetBoardResponse board;
   ASSERT_TRUE(caller_->Call(&v1::CellarService::Stub::GetBoard, v1::GetBoardRequest(), board).ok());
   EXPECT_EQ(board.board().cellar_name(), "Thistledown Wine Circle");
-  EXPECT_EQ(board.board().entries(), entries.size());
+  EXPECT_EQ(board.board().entries(), entries.size() + 1);
   EXPECT_EQ(board.board().held(), 2);
   ASSERT_THAT(board.board().vessels(), SizeIs(2));
   EXPECT_EQ(board.board().vessels(0).volume_ul(), 0);
@@ -344,8 +296,8 @@ TEST_F(ServiceTest, JournalPagesAreNotShiftedByLateEntries) {
     const std::string late = phone_->At(rundlet::testing::kDayUs).RegisterVessel("C0").bytes;
     ASSERT_TRUE(caller_->Push({late}, pushed).ok());
   }
-  ASSERT_THAT(ids, SizeIs(7));
-  EXPECT_THAT(std::set<std::string>(ids.begin(), ids.end()), SizeIs(7));
+  ASSERT_THAT(ids, SizeIs(8));
+  EXPECT_THAT(std::set<std::string>(ids.begin(), ids.end()), SizeIs(8));
 
   v1::ListJournalResponse response;
   request.set_page_token("nonsense");
@@ -379,16 +331,17 @@ TEST_F(ServiceTest, JournalPagesFitAMessage) {
     request.set_page_token(response.next_page_token());
     ++pages;
   } while (!request.page_token().empty());
-  EXPECT_THAT(ids, SizeIs(kEntries));
+  EXPECT_THAT(ids, SizeIs(kEntries + 1));
   EXPECT_EQ(pages, 2);
 }
 
 TEST_F(ServiceTest, CheckpointsAreSignedAndShowWhatIsInTheJournal) {
   v1::PushResponse pushed;
   std::vector<std::string> entries;
-  for (int i = 0; i < 40; ++i)
+  for (int i = 1; i < 40; ++i)
     entries.push_back(phone_->RegisterVessel(absl::StrCat("C", i)).bytes);
   ASSERT_TRUE(caller_->Push(entries, pushed).ok());
+  entries.insert(entries.begin(), enrolled_);
 
   v1::GetCheckpointRequest request;
   request.set_old_size(7);
@@ -457,7 +410,7 @@ TEST_F(ServiceTest, BadArgumentsAreNamed) {
 TEST_F(ServiceTest, ADatabaseThatIsAway) {
   const std::string entry = phone_->RegisterVessel("C1").bytes;
   const std::string address = absl::StrCat("127.0.0.1:", server_->port());
-  EXPECT_EQ(CheckHealth(address, absl::Seconds(10)), absl::OkStatus());
+  EXPECT_EQ(CheckHealth(address, "", absl::Seconds(10)), absl::OkStatus());
   const auto cluster = TestDatabase::Cluster();
   ASSERT_TRUE(cluster.ok()) << cluster.status();
   pqxx::connection connection((*cluster)->ConnectionStringFor("postgres"));
@@ -470,9 +423,9 @@ TEST_F(ServiceTest, ADatabaseThatIsAway) {
   const grpc::Status away = caller_->Push({entry}, response);
   EXPECT_EQ(away.error_code(), grpc::StatusCode::UNAVAILABLE);
   EXPECT_EQ(ReasonIn(away), "DATABASE_AWAY");
-  EXPECT_TRUE(Await([&] { return !CheckHealth(address, absl::Seconds(10)).ok(); }));
+  EXPECT_TRUE(Await([&] { return !CheckHealth(address, "", absl::Seconds(10)).ok(); }));
   work.exec(absl::StrCat("alter database ", db().name(), " allow_connections true"));
-  EXPECT_TRUE(Await([&] { return CheckHealth(address, absl::Seconds(10)).ok(); }));
+  EXPECT_TRUE(Await([&] { return CheckHealth(address, "", absl::Seconds(10)).ok(); }));
   ASSERT_TRUE(caller_->Push({entry}, response).ok());
   EXPECT_EQ(response.dispositions(0).kind(), v1::DISPOSITION_KIND_RECORDED);
 }
@@ -506,7 +459,7 @@ TEST_F(ServiceTest, AStopLetsCallsEnd) {
   ASSERT_TRUE(Await(is_waiting));
   std::thread stop([this] { server_->Stop(absl::Seconds(30)); });
   const std::string address = absl::StrCat("127.0.0.1:", server_->port());
-  EXPECT_TRUE(Await([&] { return !CheckHealth(address, absl::Seconds(5)).ok(); }));
+  EXPECT_TRUE(Await([&] { return !CheckHealth(address, "", absl::Seconds(5)).ok(); }));
   *hold = nullptr;  // now the write goes on
   call.join();
   stop.join();
@@ -523,12 +476,12 @@ TEST_F(ServiceTest, TwoServersShareADatabaseAndAPortIsNotShared) {
   second = GrpcServer::Start(
       {.listen = "127.0.0.1:0", .connection_string = db().connection_string(), .now = absl::Now});
   ASSERT_TRUE(second.ok()) << second.status();
-  Caller other((*second)->port(), isoldes_token());
+  Caller other(PlainChannel((*second)->port()), isoldes());
   for (int i = 1; i <= 10; ++i) {
     v1::PushResponse response;
     Caller& caller = i % 2 == 0 ? other : *caller_;
     ASSERT_TRUE(caller.Push({phone_->RegisterVessel(absl::StrCat("C", i)).bytes}, response).ok());
-    EXPECT_EQ(response.dispositions(0).seq(), i);
+    EXPECT_EQ(response.dispositions(0).seq(), i + 1);
     v1::GetBoardResponse board;
     Caller& reader = i % 3 == 0 ? other : *caller_;
     ASSERT_TRUE(reader.Call(&v1::CellarService::Stub::GetBoard, v1::GetBoardRequest(), board).ok());

@@ -115,6 +115,44 @@ absl::Status DeviceStore::Revoke(const Uuid& device_id, absl::Time now) {
   });
 }
 
+absl::StatusOr<int> DeviceStore::RevokeAllOf(const Uuid& member_id, absl::Time now) {
+  return Guard("revoke a member's devices", [&] {
+    const pqxx::result done = tx_.work().exec_params(
+        "update rundlet.device set revoked_at = greatest($3, created_at)"
+        " where cellar_id = $1 and member_id = $2 and revoked_at is null",
+        tx_.cellar(), member_id.ToString(), TimeParameter(now));
+    return static_cast<int>(done.affected_rows());
+  });
+}
+
+absl::Status DeviceStore::SetToken(const Uuid& device_id, const Hash& token_sha256) {
+  return Guard("give a device another token", [&] {
+    tx_.work().exec_params0(
+        "update rundlet.device set token_sha256 = $3 where cellar_id = $1 and device_id = $2",
+        tx_.cellar(), device_id.ToString(), BytesParameter(HashBytes(token_sha256)));
+  });
+}
+
+absl::StatusOr<int> DeviceStore::SetRole(const Uuid& member_id, MemberRole role) {
+  return Guard("change a member's role", [&] {
+    const pqxx::result done = tx_.work().exec_params(
+        "update rundlet.device set role = $3 where cellar_id = $1 and member_id = $2"
+        " and revoked_at is null and not (public_key is null and role = 'guest')",
+        tx_.cellar(), member_id.ToString(), std::string(RoleName(role)));
+    return static_cast<int>(done.affected_rows());
+  });
+}
+
+absl::StatusOr<DeviceStore::Counts> DeviceStore::Count() {
+  return Guard("count devices", [&] {
+    const pqxx::row row = tx_.work().exec_params1(
+        "select count(*), count(*) filter (where role = 'master' and revoked_at is null)"
+        " from rundlet.device where cellar_id = $1",
+        tx_.cellar());
+    return Counts{.all = row[0].as<int>(), .masters = row[1].as<int>()};
+  });
+}
+
 absl::StatusOr<std::vector<CellarName>> DeviceStore::ListCellars(pqxx::connection& owner) {
   return Guard("list cellars", [&] {
     std::vector<CellarName> cellars;

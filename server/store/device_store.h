@@ -40,8 +40,8 @@ struct CellarName {
   std::string name;
 };
 
-// Cellars and their devices. Find and List work as rundlet_server; what makes things needs the
-// owner's connection. Errors are as Guard maps them.
+// Cellars and their devices. All but what makes and lists cellars works as rundlet_server. Errors
+// are as Guard maps them.
 class DeviceStore {
  public:
   static void Prepare(pqxx::connection& connection);
@@ -65,6 +65,22 @@ class DeviceStore {
 
   // From now on its token is refused. NotFound as in Find. Revoking twice keeps the first time.
   absl::Status Revoke(const Uuid& device_id, absl::Time now);
+  // The same for all devices of a member that are good; how many they are.
+  absl::StatusOr<int> RevokeAllOf(const Uuid& member_id, absl::Time now);
+
+  // From now on this token is the device's, and the one before is nobody's.
+  absl::Status SetToken(const Uuid& device_id, const Hash& token_sha256);
+
+  // What the devices of a member that are good may do; how many they are. One that has no key and
+  // is a guest's only reads, and stays so: its token is kept where others may see it.
+  absl::StatusOr<int> SetRole(const Uuid& member_id, MemberRole role);
+
+  // How many devices there are, and how many of them are good and a master's.
+  struct Counts {
+    int all = 0;
+    int masters = 0;
+  };
+  absl::StatusOr<Counts> Count();
 
   // All cellars of the database, by name; for the owner, on a connection of its own.
   static absl::StatusOr<std::vector<CellarName>> ListCellars(pqxx::connection& owner);

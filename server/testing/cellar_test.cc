@@ -1,7 +1,6 @@
 #include "server/testing/cellar_test.h"
 
-#include <openssl/rand.h>
-
+#include <array>
 #include <utility>
 
 #include "absl/strings/str_cat.h"
@@ -9,12 +8,21 @@
 #include "absl/strings/strip.h"
 #include "absl/time/clock.h"
 #include "server/cellar/rebuild.h"
+#include "server/random.h"
+#include "server/service/token.h"
 #include "server/store/cellar_transaction.h"
+#include "server/testing/caller.h"
 
 namespace rundlet::server {
 namespace {
 
 absl::Time Soon() { return absl::Now() + absl::Seconds(30); }
+
+Uuid NewId() {
+  std::array<uint8_t, 10> random;
+  FillRandom(absl::MakeSpan(random));
+  return Uuid::Version7(absl::ToUnixMillis(absl::Now()), random);
+}
 
 }  // namespace
 
@@ -72,26 +80,66 @@ Hash Replica::Digest(const Uuid& cellar_id) {
 void CellarTest::SetUp() {
   DatabaseTest::SetUp();
   if (HasFatalFailure()) return;
-  admin_ = std::make_unique<Admin>(Admin::Options{.connection_string = db().connection_string(),
-                                                  .now = absl::Now,
-                                                  .random = [](absl::Span<uint8_t> bytes) {
-                                                    RAND_bytes(bytes.data(),
-                                                               static_cast<int>(bytes.size()));
-                                                  }});
+  admin_ = std::make_unique<Admin>(Admin::Options{
+      .connection_string = db().connection_string(), .now = absl::Now, .random = FillRandom});
   isolde_ = NewCellar("Thistledown Wine Circle");
   bram_ = AddDevice("Bram Oakshott", MemberRole::kHand);
 }
 
 NewDevice CellarTest::NewCellar(absl::string_view name) {
-  const absl::StatusOr<NewDevice> made = admin_->NewCellar(name, "Isolde Thornbury", "phone");
+  const absl::StatusOr<NewInvitation> made =
+      admin_->NewCellar(name, "Isolde Thornbury", absl::Hours(1));
   EXPECT_TRUE(made.ok()) << made.status();
-  return made.ok() ? *made : NewDevice{};
+  if (!made.ok()) return {};
+  return AddDeviceTo(made->cellar_id, made->row.member_id, "Isolde Thornbury", MemberRole::kMaster);
 }
 
 NewDevice CellarTest::AddDevice(absl::string_view member, MemberRole role) {
-  const absl::StatusOr<NewDevice> made = admin_->AddDevice(cellar_id(), member, role, "phone");
-  EXPECT_TRUE(made.ok()) << made.status();
-  return made.ok() ? *made : NewDevice{};
+  const auto devices = admin_->ListDevices(cellar_id());
+  EXPECT_TRUE(devices.ok()) << devices.status();
+  Uuid member_id = NewId();
+  for (const Device& other : *devices) {
+    if (other.member_name == member) member_id = other.member_id;
+  }
+  return AddDeviceTo(cellar_id(), member_id, member, role);
+}
+
+NewDevice CellarTest::AddDeviceTo(const Uuid& cellar_id, const Uuid& member_id,
+                                  absl::string_view member, MemberRole role) {
+  const auto transaction = CellarTransaction::Begin(admin_->pool(), cellar_id, Soon());
+  EXPECT_TRUE(transaction.ok()) << transaction.status();
+  if (!transaction.ok()) return {};
+  TokenSecret secret;
+  FillRandom(absl::MakeSpan(secret));
+  NewDevice made{.device = {.cellar_id = cellar_id,
+                            .device_id = NewId(),
+                            .device_name = "phone",
+                            .member_id = member_id,
+                            .member_name = std::string(member),
+                            .role = role}};
+  made.token = FormatToken({cellar_id, made.device.device_id}, secret);
+  made.device.token_sha256 = HashToken(made.token);
+  DeviceStore devices(**transaction);
+  EXPECT_EQ(devices.MakeDevice(made.device, absl::Now()), absl::OkStatus());
+  const absl::StatusOr<Device> kept = devices.Find(made.device.device_id);
+  EXPECT_TRUE(kept.ok()) << kept.status();
+  if (kept.ok()) made.device = *kept;
+  EXPECT_EQ((*transaction)->Commit(), absl::OkStatus());
+  return made;
+}
+
+std::string CellarTest::GiveKey(const Device& device, rundlet::testing::TestDevice& writer) {
+  const evidence::PublicKey key = TestKeyOf(device.device_id).public_key();
+  const auto transaction = CellarTransaction::Begin(admin_->pool(), device.cellar_id, Soon());
+  EXPECT_TRUE(transaction.ok()) << transaction.status();
+  if (transaction.ok()) {
+    EXPECT_EQ(DeviceStore(**transaction).SetPublicKey(device.device_id, key), absl::OkStatus());
+    EXPECT_EQ((*transaction)->Commit(), absl::OkStatus());
+  }
+  v1::Entry enrolled;
+  enrolled.mutable_device_enrolled()->set_public_key(std::string(key.bytes()));
+  enrolled.mutable_device_enrolled()->set_device_name(device.device_name);
+  return writer.Write(enrolled).bytes;
 }
 
 Writer CellarTest::WriterOf(const Device& device) {

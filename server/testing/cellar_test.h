@@ -12,6 +12,7 @@
 #include "server/cellar/push.h"
 #include "server/pg/connection_pool.h"
 #include "server/pg/testing/test_database.h"
+#include "tests/support/cellar_builder.h"
 
 namespace rundlet::server {
 
@@ -49,11 +50,19 @@ class CellarTest : public DatabaseTest {
   const Device& bram() const { return bram_.device; }      // a hand
   const std::string& isoldes_token() const { return isolde_.token; }
   const std::string& brams_token() const { return bram_.token; }
+  const NewDevice& isoldes() const { return isolde_; }
+  const NewDevice& brams() const { return bram_; }
   const Uuid& cellar_id() const { return isolde_.device.cellar_id; }
 
+  // Devices and their tokens, as if they had joined. The same name is the same member.
   NewDevice AddDevice(absl::string_view member, MemberRole role);
+  NewDevice AddDeviceTo(const Uuid& cellar_id, const Uuid& member_id, absl::string_view member,
+                        MemberRole role);
   NewDevice NewCellar(absl::string_view name);
   static Writer WriterOf(const Device& device);
+  // From now on the device signs what it pushes, by TestKeyOf. Returns the entry that says so, the
+  // first of `writer`, which is to be handed in first.
+  std::string GiveKey(const Device& device, rundlet::testing::TestDevice& writer);
 
   // How the projections in the database differ from a fold of the journal from nothing, in words;
   // empty if they do not.

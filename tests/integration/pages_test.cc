@@ -1,7 +1,7 @@
 // Goal: the commands that the pages show work as they stand.
 // Method: every line that begins with "rundlet " in a code block of the page is run, in order, by
-// the real client on a real server. Lines that name what only the reader has (a token, an ENTRY)
-// are left out. Files that the page shows are there.
+// the real client on a real server. Lines that name what only the reader has (an invitation, an
+// ENTRY) are left out. Files that the page shows are there.
 #include <filesystem>
 #include <fstream>
 #include <sstream>
@@ -22,7 +22,7 @@ std::vector<std::string> CommandsOf(const std::string& page) {
   bool in_block = false;
   for (std::string line; std::getline(file, line);) {
     if (absl::StartsWith(line, "```")) in_block = !in_block;
-    const bool of_the_reader = absl::StrContains(line, "rdl1.") || absl::StrContains(line, "ENTRY");
+    const bool of_the_reader = absl::StrContains(line, "rdi1.") || absl::StrContains(line, "ENTRY");
     if (in_block && absl::StartsWith(line, "rundlet ") && !of_the_reader) {
       commands.push_back(line.substr(line.find(' ') + 1));
     }
@@ -58,9 +58,9 @@ TEST_P(PagesTest, CommandsWorkAsTheyStand) {
   ServerProcess server(folder.path() + "/server");
   ASSERT_NO_FATAL_FAILURE(server.Start());
   ClientProcess client(folder.path() + "/client");
-  const std::string token = server.NewCellar("Thistledown Wine Circle", "Maud Ferrier");
+  const std::string invitation = server.NewCellar("Thistledown Wine Circle", "Maud Ferrier");
   client.SetClock("2025-11-01T08:00:00Z");
-  client.Do({"join", "--server", server.address(), "--token", token});
+  client.Do({"join", invitation});
 
   const std::vector<std::string> commands = CommandsOf(GetParam());
   ASSERT_GT(commands.size(), 5u) << "the page has commands";

@@ -34,9 +34,9 @@ class SqlTest : public ::testing::Test {
 
   void SetUp() override {
     ASSERT_NO_FATAL_FAILURE(server_.Start());
-    const std::string token = server_.NewCellar("Thistledown Wine Circle", "Maud Ferrier");
+    const std::string invitation = server_.NewCellar("Thistledown Wine Circle", "Maud Ferrier");
     client_.SetClock("2026-03-01T10:00:00Z");
-    client_.Do({"join", "--server", server_.address(), "--token", token});
+    client_.Do({"join", invitation});
   }
 
   // What psql prints of a query, columns parted by bars; `cellar` is a variable of it.

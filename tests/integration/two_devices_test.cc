@@ -35,12 +35,12 @@ class TwoDevicesTest : public ::testing::Test {
     maud_.SetClock("2025-09-13T10:00:00Z");
     maud_.Do("receive juice 20L --into C1 --lot White");
     maud_.Do("sync");
-    Join(tobias_, server_.NewDevice(kCircle, "Tobias Wren"), "2025-09-13T11:00:00Z");
+    Join(tobias_, server_.Invite(kCircle, "Tobias Wren"), "2025-09-13T11:00:00Z");
   }
 
-  void Join(ClientProcess& client, const std::string& token, const std::string& now) {
+  void Join(ClientProcess& client, const std::string& invitation, const std::string& now) {
     client.SetClock(now);
-    client.Do({"join", "--server", server_.address(), "--token", token});
+    client.Do({"join", invitation});
   }
 
   // Syncs until nobody has anything left to send, in the order given; then everybody must agree,
@@ -171,7 +171,7 @@ TEST_F(TwoDevicesTest, AServerOfAnotherCellarGetsNothing) {
   maud_.SetClock("2025-09-20T10:00:00Z");
   maud_.Do("draw sample C1 100mL");
   const std::string before = maud_.Digest();
-  const Finished refused = maud_.Try({"join", "--server", server_.address(), "--token", other});
+  const Finished refused = maud_.Try({"join", other});
   EXPECT_NE(refused.exit_code, 0);
   EXPECT_EQ(maud_.Digest(), before);
   SyncAndCompare({&maud_, &tobias_});

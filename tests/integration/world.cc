@@ -19,13 +19,13 @@ std::string Program(const std::string& name) {
   return (std::filesystem::read_symlink("/proc/self/exe").parent_path() / name).string();
 }
 
-std::string FirstToken(const std::string& text) {
-  const size_t begin = text.find("rdl1.");
+}  // namespace
+
+std::string FirstInvitation(const std::string& text) {
+  const size_t begin = text.find("rdi1.");
   if (begin == std::string::npos) return "";
   return text.substr(begin, text.find_first_of(" \n\"", begin) - begin);
 }
-
-}  // namespace
 
 std::vector<std::string> Words(const std::string& line) {
   std::vector<std::string> words;
@@ -97,15 +97,19 @@ Finished ServerProcess::Admin(std::vector<std::string> words) const {
 }
 
 std::string ServerProcess::NewCellar(const std::string& name, const std::string& master) {
-  const Finished made = Admin({"cellar", "new", name, "--master", master});
-  EXPECT_EQ(made.exit_code, 0) << made.err;
-  return FirstToken(made.out);
+  return MakeInvitation({"cellar", "new", name, "--master", master});
 }
 
-std::string ServerProcess::NewDevice(const std::string& cellar, const std::string& member) {
-  const Finished made = Admin({"device", "new", "--cellar", cellar, "--member", member});
+std::string ServerProcess::Invite(const std::string& cellar, const std::string& member,
+                                  const std::string& role) {
+  return MakeInvitation({"invite", "--cellar", cellar, "--member", member, "--role", role});
+}
+
+std::string ServerProcess::MakeInvitation(std::vector<std::string> words) const {
+  words.insert(words.end(), {"--address", address_});
+  const Finished made = Admin(words);
   EXPECT_EQ(made.exit_code, 0) << made.err;
-  return FirstToken(made.out);
+  return FirstInvitation(made.out);
 }
 
 Finished ClientProcess::Try(const std::vector<std::string>& words) const {

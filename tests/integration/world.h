@@ -36,11 +36,14 @@ class ServerProcess {
   std::string address() const { return address_; }
   // Runs an administrative command.
   Finished Admin(std::vector<std::string> words) const;
-  // A new cellar, or a new device of one; its token.
+  // A new cellar, or one more device of one: the invitation that lets it in.
   std::string NewCellar(const std::string& name, const std::string& master);
-  std::string NewDevice(const std::string& cellar, const std::string& member);
+  std::string Invite(const std::string& cellar, const std::string& member,
+                     const std::string& role = "hand");
 
  private:
+  std::string MakeInvitation(std::vector<std::string> words) const;
+
   std::string folder_;
   std::string address_;
   std::unique_ptr<Background> process_;
@@ -69,6 +72,9 @@ class ClientProcess {
   std::string home_;
   std::string now_;
 };
+
+// The invitation in what a command printed; empty if there is none.
+std::string FirstInvitation(const std::string& text);
 
 // Splits a line into words; double quotes keep spaces.
 std::vector<std::string> Words(const std::string& line);

@@ -120,7 +120,7 @@ constexpr Article kLaw[] = {
            where has_table_privilege('rundlet_server', t.oid, 'truncate, references, trigger'))sql"},
     {"lets rundlet_server update or delete its rows",
      R"sql(select t.relname from every_table t
-           where t.relname in ('journal', 'schema_migration')
+           where t.relname in ('journal', 'seal', 'tree_tile', 'schema_migration')
              and (has_any_column_privilege('rundlet_server', t.oid, 'update')
                   or has_table_privilege('rundlet_server', t.oid, 'update, delete')))sql"},
 };
@@ -138,6 +138,14 @@ std::vector<std::string> FindSchemaBreaches(pqxx::transaction_base& work) {
   }
   std::sort(breaches.begin(), breaches.end());
   return breaches;
+}
+
+std::vector<std::string> CellarTables(pqxx::transaction_base& work) {
+  std::vector<std::string> tables;
+  for (const pqxx::row& row :
+       work.exec(absl::StrCat(kTables, "select relname from cellar_table order by relname")))
+    tables.emplace_back(row[0].c_str());
+  return tables;
 }
 
 }  // namespace rundlet::server

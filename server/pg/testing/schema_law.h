@@ -15,6 +15,9 @@ namespace rundlet::server {
 // Sets the transaction's search_path to pg_catalog. Throws what libpqxx throws.
 std::vector<std::string> FindSchemaBreaches(pqxx::transaction_base& work);
 
+// The names of all tables that hold rows of cellars, from the catalogue. Throws as the above.
+std::vector<std::string> CellarTables(pqxx::transaction_base& work);
+
 }  // namespace rundlet::server
 
 #endif  // RUNDLET_SERVER_PG_TESTING_SCHEMA_LAW_H_

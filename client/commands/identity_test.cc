@@ -1,0 +1,113 @@
+// Goal: what can be said of people and devices without a server is right: a cellar of one's own,
+// what a role may not write, and entries that go from one device to another by a file.
+// Method: commands run in this process on invented devices; files are damaged at each byte that
+// counts.
+#include <gmock/gmock.h>
+#include <gtest/gtest.h>
+
+#include <filesystem>
+
+#include "absl/strings/str_cat.h"
+#include "client/base/file.h"
+#include "client/store/server_trust.h"
+#include "client/testing/test_cellar.h"
+
+namespace rundlet::client {
+namespace {
+
+using ::testing::AllOf;
+using ::testing::HasSubstr;
+using ::testing::Not;
+
+TEST(IdentityTest, AHandMayNotWriteWhatIsAMasters) {
+  TestCellar master(1), hand(2);
+  master.Do("settings change --tolerance 2%");
+  const std::string log = master.Do("log --json").out;
+  const size_t at = log.find("\"entry_id\":\"");
+  ASSERT_NE(at, std::string::npos) << log;
+  const std::string id = log.substr(at + 12, 36);
+  hand.Pull(master);
+  const auto settings = hand.Run("settings change --tolerance 3%");
+  EXPECT_EQ(settings.exit_code, 4);
+  EXPECT_THAT(settings.err, AllOf(HasSubstr("cellar master"), HasSubstr("you are a hand here")));
+  const auto voided = hand.Run(absl::StrCat("void ", id));
+  EXPECT_EQ(voided.exit_code, 4) << "a void needs what its target needed\n" << voided.out;
+  EXPECT_EQ(hand.Run("invite Nobody").exit_code, 4) << "before the network is asked";
+  hand.Do("vessel new C1 --capacity 20L");
+}
+
+// A book of one's own in a directory of its own, made by the command.
+class OwnBook {
+ public:
+  OwnBook() {
+    EXPECT_TRUE(RemoveFile(cellar_.home().database()).ok());
+    cellar_.Do("init 'Upper Cellar' --member 'Maud Ferrier' --device laptop");
+  }
+  TestCellar& cellar() { return cellar_; }
+
+ private:
+  TestCellar cellar_;
+};
+
+TEST(IdentityTest, ACellarOfOnesOwnNeedsNoServer) {
+  OwnBook own;
+  TestCellar& cellar = own.cellar();
+  EXPECT_EQ(cellar.Run("init Another --member Somebody").exit_code, 1) << "there is one";
+  cellar.Do("vessel new C1 --capacity 20L");
+  cellar.Do("receive juice 10L --into C1 --lot White");
+  EXPECT_THAT(cellar.Do("board").out, HasSubstr("10 L"));
+  EXPECT_THAT(cellar.Do("member list").out, HasSubstr("Maud Ferrier"));
+  EXPECT_THAT(cellar.Do("devices").out, AllOf(HasSubstr("laptop"), HasSubstr("master")));
+  EXPECT_THAT(cellar.Do("server").out, HasSubstr("no server"));
+  EXPECT_EQ(cellar.Run("device key --new").exit_code, 1);
+  EXPECT_FALSE(std::filesystem::exists(cellar.home().dir() + "/new-book"));
+}
+
+TEST(IdentityTest, AFileBringsEntriesToAnotherDevice) {
+  TestCellar old(2), other(3);
+  old.Do("vessel new C1 --capacity 20L");
+  old.Do("receive juice 10L --into C1 --lot White --note 'by the door'");
+  TempDir dir;
+  const std::string file = dir.path() + "/rest";
+  EXPECT_THAT(old.Do(absl::StrCat("handover ", file)).out, HasSubstr("White"));
+  EXPECT_EQ(std::filesystem::status(file).permissions(),
+            std::filesystem::perms::owner_read | std::filesystem::perms::owner_write);
+  other.Do(absl::StrCat("takeover ", file, " --dry-run"));
+  EXPECT_THAT(other.Do("board").out, Not(HasSubstr("10 L")));
+  other.Do(absl::StrCat("takeover ", file));
+  EXPECT_THAT(other.Do("board").out, HasSubstr("10 L"));
+  EXPECT_THAT(other.Do("log --json").out,
+              HasSubstr("by the door (taken over from Member 2's device 2)"));
+  EXPECT_THAT(other.Do(absl::StrCat("takeover ", file)).out, HasSubstr("took over 0 entries"));
+
+  // Whatever is damaged of it is seen, and nothing of it is taken.
+  const std::string whole = *ReadFile(file);
+  const size_t begin = whole.find("\"bytes\":\"") + 9;
+  TestCellar third(4);
+  for (const size_t at : {begin, begin + 20, whole.find("\"hash\"") + 10, whole.size() - 1}) {
+    std::string damaged = whole;
+    if (at == whole.size() - 1) {
+      damaged.pop_back();
+    } else {
+      damaged[at] = damaged[at] == 'A' ? 'B' : 'A';
+    }
+    ASSERT_TRUE(WritePrivateFile(file, damaged).ok());
+    EXPECT_NE(third.Run(absl::StrCat("takeover ", file)).exit_code, 0) << at;
+  }
+  EXPECT_EQ(third.OpenStore().Count()->outbox, 0);
+}
+
+TEST(IdentityTest, FingerprintsAreReadAsPeopleCopyThem) {
+  const std::string hex(64, 'a');
+  std::string colons;
+  for (int i = 0; i < 32; ++i) absl::StrAppend(&colons, i == 0 ? "" : ":", "AA");
+  ASSERT_TRUE(ParseFingerprint(hex).ok());
+  EXPECT_EQ(*ParseFingerprint(hex), *ParseFingerprint(colons));
+  EXPECT_EQ(FormatFingerprint(*ParseFingerprint(hex)), colons);
+  for (const char* bad : {"", "aa", "no fingerprint at all"})
+    EXPECT_FALSE(ParseFingerprint(bad).ok()) << bad;
+  EXPECT_FALSE(ParseFingerprint(hex + "0").ok());
+}
+
+}  // namespace
+}  // namespace rundlet::client
