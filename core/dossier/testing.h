@@ -1,6 +1,7 @@
 #ifndef RUNDLET_CORE_DOSSIER_TESTING_H_
 #define RUNDLET_CORE_DOSSIER_TESTING_H_
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -77,9 +78,8 @@ class SealedJournal {
     EXPECT_TRUE(maker.ok()) << maker.status();
     if (!maker.ok()) return {};
     for (uint64_t seq = 1; seq <= places.size(); ++seq) {
-      const bool wanted =
-          which.empty() || std::find(which.begin(), which.end(), seq) != which.end();
-      if (wanted) EXPECT_TRUE(maker->Add(seq, bytes[seq - 1]).ok());
+      if (!which.empty() && std::find(which.begin(), which.end(), seq) == which.end()) continue;
+      EXPECT_TRUE(maker->Add(seq, bytes[seq - 1]).ok());
     }
     return maker->Finish("White", "Thistledown Wine Circle", testing::kDawnUs);
   }
