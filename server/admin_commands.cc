@@ -32,6 +32,7 @@ void AdminCommands::AddTo(CLI::App& app) {
   rebuild->add_option("--cellar", cellar_, "Only this cellar, by id or name");
   rebuild->add_flag("--compare", compare_,
                     "Change nothing: print each row that differs, and exit with 1 if one does");
+  AddAuditCommand(app);
 }
 
 void AdminCommands::AddCellarCommands(CLI::App& app) {

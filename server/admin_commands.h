@@ -43,6 +43,7 @@ class AdminCommands {
   void AddDeviceCommands(CLI::App& app);
   void AddInvitationCommands(CLI::App& app);
   void AddInvitationOptions(CLI::App* command);
+  void AddAuditCommand(CLI::App& app);
   CLI::App* AddCommand(CLI::App* parent, const std::string& name, const std::string& help,
                        Command command);
 
@@ -55,6 +56,7 @@ class AdminCommands {
   absl::StatusOr<int> ListDevices(Admin& admin, std::ostream& out);
   absl::StatusOr<int> RevokeDevice(Admin& admin, std::ostream& out);
   absl::StatusOr<int> Rebuild(Admin& admin, std::ostream& out);
+  absl::StatusOr<int> Audit(Admin& admin, std::ostream& out);
   absl::Status PrintInvitation(const NewInvitation& made, const Reach& reach, std::ostream& out);
   // The cellar that --cellar names, or all.
   absl::StatusOr<std::vector<CellarName>> ChosenCellars(Admin& admin);
@@ -72,6 +74,7 @@ class AdminCommands {
   std::string key_;
   bool qr_ = false;
   bool compare_ = false;
+  std::string checkpoint_;
 };
 
 }  // namespace rundlet::server

@@ -39,6 +39,11 @@ absl::Status CheckAddresses(const ServeOptions& options) {
   return absl::OkStatus();
 }
 
+// Whether the options say how the server is known, so that nothing is made.
+bool IsTold(const TlsOptions& tls) {
+  return tls.plain_text || !tls.certificate_file.empty() || !tls.key_file.empty();
+}
+
 absl::StatusOr<ServerTls> LoadTls(const ServeOptions& options, absl::Time now) {
   TlsOptions tls = options.tls;
   tls.data_dir = options.database.data_dir;
@@ -72,7 +77,7 @@ void AwaitStopSignal() {
 }  // namespace
 
 absl::StatusOr<Reach> FindReach(const ServeOptions& options, absl::Time now) {
-  const bool is_told = options.tls.plain_text || !options.tls.certificate_file.empty();
+  const bool is_told = IsTold(options.tls);
   absl::StatusOr<Reach> left = ReadReach(options.database.data_dir);
   if (left.ok() && !is_told) {
     if (!options.address.empty()) left->address = options.address;
@@ -91,10 +96,14 @@ absl::StatusOr<Reach> FindReach(const ServeOptions& options, absl::Time now) {
 absl::Status Serve(const ServeOptions& options) {
   absl::Status status = CheckAddresses(options);
   if (!status.ok()) return status;
-  const absl::StatusOr<ServerTls> tls = LoadTls(options, absl::Now());
-  if (!tls.ok()) return tls.status();
+  // What is given is looked at first; what is made comes into the directory that the database
+  // makes.
+  if (IsTold(options.tls)) status = LoadTls(options, absl::Now()).status();
+  if (!status.ok()) return status;
   absl::StatusOr<Database> database = Database::OpenToServe(options.database);
   if (!database.ok()) return database.status();
+  const absl::StatusOr<ServerTls> tls = LoadTls(options, absl::Now());
+  if (!tls.ok()) return tls.status();
   const auto key = LoadOrMakeSigningKey(options.signing_key_file, options.random);
   if (!key.ok()) return key.status();
   absl::StatusOr<std::unique_ptr<GrpcServer>> server =

@@ -177,6 +177,23 @@ TEST_F(BatchWriterTest, AGuestMayNotWriteButKeepsWhatWasRecorded) {
               ElementsAre("already 1", "returned NOT_ALLOWED"));
 }
 
+// Settings are for masters, and so is undoing them: by a void, by an amendment of the same kind, or
+// by one that puts something in their place which a hand may write.
+TEST_F(BatchWriterTest, AHandUndoesNothingThatIsForMasters) {
+  const auto setting = phone_->SetTolerance(10'000, std::nullopt);
+  const auto vessel = phone_->RegisterVessel("C1");
+  EXPECT_THAT(PushAs(isolde(), {setting.bytes, vessel.bytes}),
+              ElementsAre("recorded 1", "recorded 2"));
+  EXPECT_THAT(PushAs(bram(), {tablet_->SetTolerance(20'000, std::nullopt).bytes,
+                              tablet_->Void(setting.entry).bytes,
+                              tablet_->Amending(setting.entry).SetTolerance(1, std::nullopt).bytes,
+                              tablet_->Amending(setting.entry).RegisterVessel("C2").bytes,
+                              tablet_->Amending(vessel.entry).RegisterVessel("C1").bytes}),
+              ElementsAre("returned NOT_ALLOWED", "returned NOT_ALLOWED", "returned NOT_ALLOWED",
+                          "returned NOT_ALLOWED", "recorded 3"));
+  EXPECT_THAT(PushAs(isolde(), {phone_->Void(setting.entry).bytes}), ElementsAre("recorded 4"));
+}
+
 TEST_F(BatchWriterTest, NewerKindsAndFormatsWait) {
   const std::string kind = phone_->WriteOfNewerKind().bytes;
   const std::string format =

@@ -22,6 +22,7 @@
 #include "server/store/seal_store.h"
 #include "server/store/tree_store.h"
 #include "server/testing/cellar_test.h"
+#include "server/testing/test_device.h"
 #include "tests/bench/club_history.h"
 
 namespace rundlet::server {
@@ -57,10 +58,8 @@ void OrDie(const absl::Status& status) {
 // what the signature and the tree ask for: so both are measured on the same entries, in the same
 // minute, on the same database.
 void ShareOfPush(const std::string& database, Admin& admin, size_t entry_count, int round) {
-  const NewDevice made =
-      OrDie(admin.NewCellar(absl::StrCat("Circle ", round), "Isolde Thornbury", "phone"));
-  const NewDevice beside =
-      OrDie(admin.NewCellar(absl::StrCat("Beside ", round), "Isolde Thornbury", "phone"));
+  const NewDevice made = OrDie(MakeTestCellar(admin, absl::StrCat("Circle ", round)));
+  const NewDevice beside = OrDie(MakeTestCellar(admin, absl::StrCat("Beside ", round)));
   testing::TestDevice device("phone", {.cellar_id = made.device.cellar_id,
                                        .member_id = made.device.member_id,
                                        .device_id = made.device.device_id});
@@ -141,7 +140,7 @@ void FillTree(const std::string& database, Replica& replica, const Uuid& cellar_
 }
 
 void Proofs(const std::string& database, Admin& admin, size_t leaves) {
-  const NewDevice made = OrDie(admin.NewCellar("Large", "Isolde Thornbury", "phone"));
+  const NewDevice made = OrDie(MakeTestCellar(admin, "Large"));
   Replica replica(database);
   FillTree(database, replica, made.device.cellar_id, leaves);
   const auto transaction = OrDie(

@@ -16,6 +16,7 @@
 #include "server/pg/migrate.h"
 #include "server/pg/testing/temp_dir.h"
 #include "server/testing/cellar_test.h"
+#include "server/testing/test_device.h"
 #include "tests/bench/club_history.h"
 
 namespace rundlet::server {
@@ -85,7 +86,7 @@ absl::Status Run(size_t entry_count, size_t at_once) {
          std::generate(bytes.begin(), bytes.end(), std::rand);
        }});
   for (int round = 0; round < 3; ++round) {
-    const auto made = admin.NewCellar(absl::StrCat("Circle ", round), "Isolde Thornbury", "phone");
+    const auto made = MakeTestCellar(admin, absl::StrCat("Circle ", round));
     if (!made.ok()) return made.status();
     testing::TestDevice device("phone", {.cellar_id = made->device.cellar_id,
                                          .member_id = made->device.member_id,

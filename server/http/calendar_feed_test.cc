@@ -11,6 +11,8 @@
 #include "absl/time/clock.h"
 #include "core/plans/plan_text.h"
 #include "gmock/gmock.h"
+#include "server/pg/testing/shell.h"
+#include "server/pg/testing/temp_dir.h"
 #include "server/service/grpc_server.h"
 #include "server/testing/cellar_test.h"
 #include "tests/support/cellar_builder.h"
@@ -97,11 +99,39 @@ TEST_F(CalendarFeedTest, AGuestsAddressIsACalendarOfWhatIsDue) {
 
 TEST_F(CalendarFeedTest, NobodyElseReadsIt) {
   EXPECT_THAT(Get(absl::StrCat("/calendar/", isoldes_token(), ".ics")),
-              AllOf(StartsWith("HTTP/1.1 403"), HasSubstr("--role guest")));
+              AllOf(StartsWith("HTTP/1.1 403"), HasSubstr("reader new")));
   EXPECT_THAT(Get("/calendar/nothing.ics"), StartsWith("HTTP/1.1 403"));
   const NewDevice guest = AddDevice("Kitchen wall", MemberRole::kGuest);
   ASSERT_TRUE(admin().RevokeDevice(cellar_id(), guest.device.device_id).ok());
   EXPECT_THAT(Get(absl::StrCat("/calendar/", guest.token, ".ics")), StartsWith("HTTP/1.1 403"));
+}
+
+// Off loopback the feed has the server's certificate, or there is none.
+TEST_F(CalendarFeedTest, OpenToOthersOverTlsOnly) {
+  GrpcServer::Options options{.listen = "127.0.0.1:0",
+                              .connection_string = db().connection_string(),
+                              .now = absl::Now,
+                              .feed_listen = "0.0.0.0:0",
+                              .zone = absl::UTCTimeZone()};
+  EXPECT_THAT(std::string(GrpcServer::Start(options).status().message()), HasSubstr("without TLS"));
+  TempDir dir;
+  const auto tls = LoadOrMakeTls({.data_dir = dir.path(), .listen = "0.0.0.0:0"}, absl::Now());
+  ASSERT_TRUE(tls.ok()) << tls.status();
+  options.tls = *tls;
+  const auto server = GrpcServer::Start(options);
+  ASSERT_TRUE(server.ok()) << server.status();
+  const std::string token = AddDevice("Kitchen wall", MemberRole::kGuest).token;
+  const auto get = [&](const std::string& flags) {
+    return Shell(absl::StrCat("printf 'GET /calendar/", token,
+                              ".ics HTTP/1.0\\r\\n\\r\\n' | openssl s_client -quiet ", flags,
+                              " -connect 127.0.0.1:", (*server)->feed_port()));
+  };
+  EXPECT_THAT(get("-verify_return_error -CAfile " + dir.path() + "/tls.crt"),
+              HasSubstr("BEGIN:VCALENDAR"));
+  EXPECT_THAT(get("-tls1_1 -cipher DEFAULT@SECLEVEL=0"), Not(HasSubstr("BEGIN:VCALENDAR")));
+  EXPECT_THAT(
+      Ask((*server)->feed_port(), absl::StrCat("GET /calendar/", token, ".ics HTTP/1.0\r\n\r\n")),
+      Not(HasSubstr("BEGIN:VCALENDAR")));
 }
 
 TEST_F(CalendarFeedTest, NothingButReading) {

@@ -231,10 +231,10 @@ class IsolationTest : public CellarTest {
     join.set_device_signature(*key.Sign(message));
   }
 
-  Answer Ask(const MethodDescriptor& method, const Who& who, const Known& known, size_t n) {
+  Answered Ask(const MethodDescriptor& method, const Who& who, const Known& known, size_t n) {
     const std::string path = absl::StrCat("/", method.service()->full_name(), "/", method.name());
     const auto request = RequestOf(method, who, known, n);
-    Answer answer = CallAny(channel_, path, who.authorization, *request);
+    Answered answer = CallAny(channel_, path, who.authorization, *request);
     const std::string sent = request->SerializeAsString();
     for (const std::string& secret : secrets_) {
       const bool was_sent =
@@ -294,8 +294,8 @@ TEST_F(IsolationTest, NothingOfAnotherCellarComesBackOrChanges) {
     for (const Who& who : callers_) {
       for (size_t n = 0; n < others_.ids.size(); ++n) {
         SCOPED_TRACE(absl::StrCat(method->name(), " by ", who.name, ", filled in ", n));
-        const Answer others = Ask(*method, who, others_, n);
-        const Answer nobodys = Ask(*method, who, nobodys_, n);
+        const Answered others = Ask(*method, who, others_, n);
+        const Answered nobodys = Ask(*method, who, nobodys_, n);
         EXPECT_EQ(others.status.error_code(), nobodys.status.error_code());
         EXPECT_EQ(WithoutEcho(others.All(), others_), WithoutEcho(nobodys.All(), nobodys_))
             << "what is there can be told from what is not";

@@ -32,7 +32,7 @@ class JoinTest : public CellarTest {
     auto server =
         GrpcServer::Start({.listen = "127.0.0.1:0",
                            .connection_string = db().connection_string(),
-                           .now = [this] { return absl::Now() + absl::Seconds(later_s_); },
+                           .now = [this] { return absl::Now() + absl::Seconds(later_s_.load()); },
                            .tls = *tls,
                            .failed_joins = {.free = 4, .first_delay = absl::Minutes(10)}});
     ASSERT_TRUE(server.ok()) << server.status();

@@ -17,7 +17,7 @@
 namespace rundlet::server {
 
 // How long an invitation may be good at most.
-inline constexpr absl::Duration kLongestInvitation = absl::Hours(24) * 30;
+inline constexpr absl::Duration kLongestInvitation = absl::Hours(24 * 30);
 
 // Who may come in with one device; the public half of what an invitation holds.
 struct InvitationRow {

@@ -83,15 +83,15 @@ std::vector<std::string> ServicesOf(const std::shared_ptr<grpc::Channel>& channe
   return names;
 }
 
-Answer CallAny(const std::shared_ptr<grpc::Channel>& channel, const std::string& path,
-               const std::string& authorization, const google::protobuf::Message& request) {
+Answered CallAny(const std::shared_ptr<grpc::Channel>& channel, const std::string& path,
+                 const std::string& authorization, const google::protobuf::Message& request) {
   grpc::GenericStub stub(channel);
   grpc::ClientContext context;
   context.set_deadline(absl::ToChronoTime(absl::Now() + kPatience));
   if (!authorization.empty()) context.AddMetadata("authorization", authorization);
   const grpc::ByteBuffer sent = BufferOf(request.SerializeAsString());
   grpc::ByteBuffer received;
-  Answer answer;
+  Answered answer;
   absl::Notification done;
   stub.UnaryCall(&context, path, {}, &sent, &received, [&](const grpc::Status& status) {
     answer.status = status;

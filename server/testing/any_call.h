@@ -15,7 +15,7 @@ namespace rundlet::server {
 std::vector<std::string> ServicesOf(const std::shared_ptr<grpc::Channel>& channel);
 
 // What came back of a call.
-struct Answer {
+struct Answered {
   grpc::Status status;
   std::string response;  // serialised
 
@@ -27,8 +27,8 @@ struct Answer {
 
 // Calls a method of one request and one response by its path, "/rundlet.v1.CellarService/Pull".
 // `authorization` is the value of that metadata; empty: it is not sent.
-Answer CallAny(const std::shared_ptr<grpc::Channel>& channel, const std::string& path,
-               const std::string& authorization, const google::protobuf::Message& request);
+Answered CallAny(const std::shared_ptr<grpc::Channel>& channel, const std::string& path,
+                 const std::string& authorization, const google::protobuf::Message& request);
 
 }  // namespace rundlet::server
 

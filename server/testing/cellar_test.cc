@@ -1,6 +1,5 @@
 #include "server/testing/cellar_test.h"
 
-#include <array>
 #include <utility>
 
 #include "absl/strings/str_cat.h"
@@ -9,20 +8,14 @@
 #include "absl/time/clock.h"
 #include "server/cellar/rebuild.h"
 #include "server/random.h"
-#include "server/service/token.h"
 #include "server/store/cellar_transaction.h"
 #include "server/testing/caller.h"
+#include "server/testing/test_device.h"
 
 namespace rundlet::server {
 namespace {
 
 absl::Time Soon() { return absl::Now() + absl::Seconds(30); }
-
-Uuid NewId() {
-  std::array<uint8_t, 10> random;
-  FillRandom(absl::MakeSpan(random));
-  return Uuid::Version7(absl::ToUnixMillis(absl::Now()), random);
-}
 
 }  // namespace
 
@@ -87,17 +80,15 @@ void CellarTest::SetUp() {
 }
 
 NewDevice CellarTest::NewCellar(absl::string_view name) {
-  const absl::StatusOr<NewInvitation> made =
-      admin_->NewCellar(name, "Isolde Thornbury", absl::Hours(1));
+  const absl::StatusOr<NewDevice> made = MakeTestCellar(*admin_, name);
   EXPECT_TRUE(made.ok()) << made.status();
-  if (!made.ok()) return {};
-  return AddDeviceTo(made->cellar_id, made->row.member_id, "Isolde Thornbury", MemberRole::kMaster);
+  return made.ok() ? *made : NewDevice{};
 }
 
 NewDevice CellarTest::AddDevice(absl::string_view member, MemberRole role) {
+  Uuid member_id = rundlet::testing::IdOf(member);
   const auto devices = admin_->ListDevices(cellar_id());
   EXPECT_TRUE(devices.ok()) << devices.status();
-  Uuid member_id = NewId();
   for (const Device& other : *devices) {
     if (other.member_name == member) member_id = other.member_id;
   }
@@ -106,26 +97,13 @@ NewDevice CellarTest::AddDevice(absl::string_view member, MemberRole role) {
 
 NewDevice CellarTest::AddDeviceTo(const Uuid& cellar_id, const Uuid& member_id,
                                   absl::string_view member, MemberRole role) {
-  const auto transaction = CellarTransaction::Begin(admin_->pool(), cellar_id, Soon());
-  EXPECT_TRUE(transaction.ok()) << transaction.status();
-  if (!transaction.ok()) return {};
-  TokenSecret secret;
-  FillRandom(absl::MakeSpan(secret));
-  NewDevice made{.device = {.cellar_id = cellar_id,
-                            .device_id = NewId(),
-                            .device_name = "phone",
-                            .member_id = member_id,
-                            .member_name = std::string(member),
-                            .role = role}};
-  made.token = FormatToken({cellar_id, made.device.device_id}, secret);
-  made.device.token_sha256 = HashToken(made.token);
-  DeviceStore devices(**transaction);
-  EXPECT_EQ(devices.MakeDevice(made.device, absl::Now()), absl::OkStatus());
-  const absl::StatusOr<Device> kept = devices.Find(made.device.device_id);
-  EXPECT_TRUE(kept.ok()) << kept.status();
-  if (kept.ok()) made.device = *kept;
-  EXPECT_EQ((*transaction)->Commit(), absl::OkStatus());
-  return made;
+  const absl::StatusOr<NewDevice> made =
+      MakeTestDevice(*admin_, {.cellar_id = cellar_id,
+                               .member_id = member_id,
+                               .member_name = std::string(member),
+                               .role = role});
+  EXPECT_TRUE(made.ok()) << made.status();
+  return made.ok() ? *made : NewDevice{};
 }
 
 std::string CellarTest::GiveKey(const Device& device, rundlet::testing::TestDevice& writer) {

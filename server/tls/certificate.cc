@@ -17,7 +17,7 @@
 namespace rundlet::server {
 namespace {
 
-constexpr absl::Duration kValidity = absl::Hours(24) * 365 * 30;
+constexpr absl::Duration kValidity = absl::Hours(24 * 365 * 30);
 
 template <auto kFree>
 struct Freed {

@@ -2,14 +2,12 @@
 // Method: made and read by our code, and looked at by the openssl program.
 #include "server/tls/certificate.h"
 
-#include <array>
-#include <cstdio>
 #include <fstream>
-#include <memory>
 
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
 #include "gmock/gmock.h"
+#include "server/pg/testing/shell.h"
 #include "server/pg/testing/temp_dir.h"
 
 namespace rundlet::server {
@@ -17,16 +15,6 @@ namespace {
 
 using ::testing::Contains;
 using ::testing::HasSubstr;
-
-// What a command of the shell prints on both outputs.
-std::string Shell(const std::string& command) {
-  const std::unique_ptr<FILE, int (*)(FILE*)> pipe(popen((command + " 2>&1").c_str(), "r"), pclose);
-  std::string text;
-  std::array<char, 4096> buffer;
-  for (size_t n; (n = fread(buffer.data(), 1, buffer.size(), pipe.get())) > 0;)
-    text.append(buffer.data(), n);
-  return text;
-}
 
 class CertificateTest : public ::testing::Test {
  protected:

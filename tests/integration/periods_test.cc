@@ -23,16 +23,14 @@ class PeriodsTest : public ::testing::Test {
   void SetUp() override {
     ASSERT_NO_FATAL_FAILURE(server_.Start());
     maud_.SetClock("2025-10-01T10:00:00Z");
-    maud_.Do({"join", "--server", server_.address(), "--token",
-              server_.NewCellar(kCircle, "Maud Ferrier")});
+    maud_.Do({"join", server_.NewCellar(kCircle, "Maud Ferrier")});
     maud_.Do("vessel new C1 C2 --capacity 23L");
     maud_.Do("bin new Rack");
     maud_.Do("packet new \"potassium metabisulfite\" --name KMS-1 --code 77-104 --amount 100g");
     maud_.Do("receive juice 20L --into C1 --lot White");
     maud_.Do("sync");
     tobias_.SetClock("2025-10-02T10:00:00Z");
-    tobias_.Do({"join", "--server", server_.address(), "--token",
-                server_.NewDevice(kCircle, "Tobias Wren")});
+    tobias_.Do({"join", server_.Invite(kCircle, "Tobias Wren")});
   }
 
   static std::string Saved(const std::string& out) {

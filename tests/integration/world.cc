@@ -105,6 +105,11 @@ std::string ServerProcess::Invite(const std::string& cellar, const std::string& 
   return MakeInvitation({"invite", "--cellar", cellar, "--member", member, "--role", role});
 }
 
+Finished ServerProcess::Sql(const std::string& text) const {
+  return RunProgram({"/usr/bin/env", "psql", "-X", "-q", "-At", "-v", "ON_ERROR_STOP=1", "-h",
+                     data() + "/socket", "-U", "rundlet", "-d", "rundlet", "-c", text});
+}
+
 std::string ServerProcess::MakeInvitation(std::vector<std::string> words) const {
   words.insert(words.end(), {"--address", address_});
   const Finished made = Admin(words);

@@ -36,6 +36,9 @@ class ServerProcess {
   std::string address() const { return address_; }
   // Runs an administrative command.
   Finished Admin(std::vector<std::string> words) const;
+  std::string data() const { return folder_ + "/data"; }
+  // Runs SQL on its private database, as the superuser.
+  Finished Sql(const std::string& text) const;
   // A new cellar, or one more device of one: the invitation that lets it in.
   std::string NewCellar(const std::string& name, const std::string& master);
   std::string Invite(const std::string& cellar, const std::string& member,
