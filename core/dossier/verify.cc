@@ -6,6 +6,8 @@
 
 #include "absl/strings/escaping.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_split.h"
+#include "absl/strings/strip.h"
 #include "core/dossier/file.h"
 #include "core/dossier/people.h"
 #include "core/entry/entry.h"
@@ -38,6 +40,17 @@ bool ReadHashes(const RepeatedPtrField<std::string>& list, std::vector<Hash>& ha
     if (!ReadHash(list.Get(i), hashes[static_cast<size_t>(i)])) return false;
   }
   return true;
+}
+
+// Whether a note has one signature, in the one spelling that there is of it: others may stand in
+// signed notes, and nobody checks them.
+bool HasOneSignature(absl::string_view note) {
+  const size_t gap = note.rfind("\n\n");
+  if (gap == absl::string_view::npos || !absl::ConsumeSuffix(&note, "\n")) return false;
+  const std::vector<absl::string_view> words = absl::StrSplit(note.substr(gap + 2), ' ');
+  std::string signature;
+  return words.size() == 3 && absl::Base64Unescape(words[2], &signature) &&
+         absl::Base64Escape(signature) == words[2];
 }
 
 class Verifier {
@@ -108,6 +121,8 @@ void Verifier::CheckCheckpoint(const std::optional<evidence::PublicKey>& demande
   if (!checkpoint.ok())
     return Problem(
         absl::StrCat("the server's signature is not good: ", checkpoint.status().message()));
+  if (!HasOneSignature(dossier_.checkpoint()))
+    return Problem("the server's signature has something beside it that nobody signed");
   if (checkpoint->cellar_id.bytes() != dossier_.cellar_id())
     return Problem("the server's signature is of another cellar");
   checkpoint_ = *checkpoint;

@@ -100,6 +100,9 @@ void ForEachFlip(Message& message, const std::string& path,
 // Of entries that somebody makes up.
 const Uuid kMadeUp = *Uuid::Parse("01900000-0000-7000-8000-0000000000ff");
 
+// The first master's key, the invitation, the hand's key, and what he wrote: one of each.
+const std::vector<uint64_t> kFew = {1, 6, 8, 9};
+
 class VerifyTest : public ::testing::Test {
  protected:
   SealedJournal journal_;
@@ -128,18 +131,18 @@ TEST_F(VerifyTest, APartOfItHoldsAsWell) {
 }
 
 TEST_F(VerifyTest, EveryByteChangedOnTheWayIsFound) {
-  v1::Dossier dossier = journal_.Make();
+  v1::Dossier dossier = journal_.Make(kFew);
   int flips = 0;
   ForEachFlip(dossier, "", [&](const std::string& where) {
     ++flips;
     EXPECT_THAT(ProblemsOf(dossier), Not(IsEmpty())) << where;
   });
-  EXPECT_GT(flips, 3000);
+  EXPECT_GT(flips, 2000);
   EXPECT_THAT(ProblemsOf(dossier), IsEmpty()) << "the test puts everything back";
 }
 
 TEST_F(VerifyTest, EveryByteChangedOnPurposeIsFoundButForTheMakersWords) {
-  v1::Dossier dossier = journal_.Make();
+  v1::Dossier dossier = journal_.Make(kFew);
   ForEachFlip(dossier, "", [&](const std::string& where) {
     const bool words = where.find(".title") == 0 || where.find(".cellar_name") == 0 ||
                        where.find(".made_at_us") == 0 || where.find(".digest") == 0;
