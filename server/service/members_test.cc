@@ -30,7 +30,7 @@ class MembersTest : public CellarTest {
     auto server =
         GrpcServer::Start({.listen = "127.0.0.1:0",
                            .connection_string = db().connection_string(),
-                           .now = [this] { return absl::Now() + absl::Seconds(later_s_); },
+                           .now = [this] { return absl::Now() + absl::Seconds(later_s_.load()); },
                            .token_keep = absl::Hours(1)});
     EXPECT_TRUE(server.ok()) << server.status();
     return *std::move(server);
