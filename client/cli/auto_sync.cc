@@ -1,6 +1,7 @@
 #include "client/cli/auto_sync.h"
 
 #include "absl/strings/numbers.h"
+#include "absl/strings/str_split.h"
 #include "absl/time/clock.h"
 #include "client/base/file.h"
 
@@ -23,13 +24,17 @@ bool FailedJustNow(const StoreHome& home) {
 
 void AutoSync(Session& session, const StoreHome& home) {
   // Without a token nobody lets it in; a cellar of one's own has none.
-  if (!session.env.run_sync || !FileExists(home.token()) || session.env.variable("RUNDLET_AUTOSYNC") == "off" ||
-      FailedJustNow(home))
+  if (!session.env.run_sync || !FileExists(home.token()) ||
+      session.env.variable("RUNDLET_AUTOSYNC") == "off" || FailedJustNow(home))
     return;
   const auto report = session.env.run_sync({.home = home.dir(), .quiet = true, .budget = kBudget});
   // What was entered is safe; whatever went wrong is said by an explicit sync.
   if (report.ok() && report->finished && report->exit_code == kExitSyncedNotAll) {
     session.err() << "something waits for a person: rundlet held\n";
+  }
+  if (const auto alarms = ReadFile(home.alarms()); alarms.ok()) {
+    for (const absl::string_view alarm : absl::StrSplit(*alarms, '\n', absl::SkipEmpty()))
+      session.err() << "alarm: " << alarm << " (said until you have read it with: rundlet sync)\n";
   }
 }
 

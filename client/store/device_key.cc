@@ -72,9 +72,24 @@ absl::Status AdoptDeviceKey(const StoreHome& home, absl::string_view public_key)
   if (absl::IsNotFound(next.status())) return absl::OkStatus();
   if (!next.ok()) return next.status();
   if (next->public_key().bytes() != public_key) return absl::OkStatus();
+  // The old one aside first, then the new one in its place: a kill between leaves both.
+  const auto old = ReadFile(home.device_key());
+  if (old.ok()) {
+    if (absl::Status s = WritePrivateFile(home.old_device_key(), *old); !s.ok()) return s;
+  }
   if (rename(home.next_device_key().c_str(), home.device_key().c_str()) != 0)
     return ErrnoStatus("move", home.next_device_key(), errno);
   return SyncDir(home.dir());
+}
+
+absl::StatusOr<evidence::SigningKey> DeviceKeyFor(const StoreHome& home,
+                                                  absl::string_view public_key) {
+  for (const std::string& path :
+       {home.device_key(), home.next_device_key(), home.old_device_key()}) {
+    auto key = ReadKeyFile(path);
+    if (key.ok() && key->public_key().bytes() == public_key) return key;
+  }
+  return ReadDeviceKey(home);
 }
 
 }  // namespace rundlet::client

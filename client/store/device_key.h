@@ -24,9 +24,14 @@ absl::StatusOr<evidence::SigningKey> MakeDeviceKey(const StoreHome& home, const 
 // signs. Making a next key again replaces it.
 absl::StatusOr<evidence::SigningKey> MakeNextDeviceKey(const StoreHome& home,
                                                        const Environment& env);
-// The journal has an entry of this device that says `public_key`: if that is the next key's, it
-// becomes the key. Nothing happens otherwise.
+// The journal, as it was checked here, has an entry of this device that says `public_key`: if that
+// is the next key's, it becomes the key. The one so far is kept, for a server that is set back to
+// before the change. Nothing happens otherwise.
 absl::Status AdoptDeviceKey(const StoreHome& home, absl::string_view public_key);
+// The key that the server expects this device to sign by: the one of `public_key`, if it is here -
+// as the key, the next or the one before -, else the key. NotFound: there is none.
+absl::StatusOr<evidence::SigningKey> DeviceKeyFor(const StoreHome& home,
+                                                  absl::string_view public_key);
 
 }  // namespace rundlet::client
 

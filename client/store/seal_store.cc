@@ -16,7 +16,7 @@ absl::Status Damaged(absl::string_view what) {
 
 absl::Status SealStore::Keep(absl::Span<const v1::Seal> seals) {
   if (seals.empty()) return absl::OkStatus();
-  Query insert(db_, "INSERT OR REPLACE INTO seal (last_seq, bytes) VALUES (?, ?)");
+  Query insert(db_, "INSERT OR IGNORE INTO seal (last_seq, bytes) VALUES (?, ?)");
   for (const v1::Seal& seal : seals) {
     insert.Bind(static_cast<int64_t>(seal.last_seq())).Bind(seal.SerializeAsString());
     if (absl::Status status = insert.Run(); !status.ok()) return status;

@@ -138,9 +138,9 @@ absl::StatusOr<Store> Store::Open(const StoreHome& home) {
           absl::StrCat(home.database(), " is half repaired: finish it with: rundlet repair"));
     }
     if (!FileExists(home.token())) return NotJoined();
-    return absl::DataLossError(
-        absl::StrCat(home.database(), " is gone: put it back from a backup, or ask a cellar master ",
-                     "for an invitation and join again"));
+    return absl::DataLossError(absl::StrCat(
+        home.database(), " is gone: put it back from a backup, or ask a cellar master ",
+        "for an invitation and join again"));
   }
   if (!db.ok()) return db.status();
   const auto version = UserVersion(*db);

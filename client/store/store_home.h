@@ -26,6 +26,10 @@ class StoreHome {
   std::string device_key() const { return dir_ + "/device.key"; }
   // The key that takes its place once the server has recorded that.
   std::string next_device_key() const { return dir_ + "/device.key.next"; }
+  // The key before this one.
+  std::string old_device_key() const { return dir_ + "/device.key.old"; }
+  // What syncs that ran by themselves found, a line each, until somebody has read it.
+  std::string alarms() const { return dir_ + "/alarms"; }
   // What this device asked with to be let in (v1.JoinRequest), to ask the same again.
   std::string join_request() const { return dir_ + "/join-request"; }
   // How the server is known; see server_trust.h.

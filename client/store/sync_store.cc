@@ -110,6 +110,10 @@ absl::StatusOr<PulledCounts> SyncStore::TakePage(absl::Span<const PulledRow> row
     if (absl::Status s = kept.KeepKey(envelope->device_id, row.seq, envelope->new_key); !s.ok())
       return s;
   }
+  for (const v1::Seal& seal : seals) {
+    if (rows.empty() || seal.last_seq() < rows.front().seq || seal.last_seq() > rows.back().seq)
+      return absl::DataLossError("the server sent signatures of entries that it did not send");
+  }
   if (absl::Status status = kept.Keep(seals); !status.ok()) return status;
   if (!rows.empty()) {
     if (absl::Status s = store_.Set(MetaKey::kLastSeq, static_cast<int64_t>(rows.back().seq));

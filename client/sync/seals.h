@@ -15,7 +15,10 @@ namespace rundlet::client {
 //
 // Nothing of the device's own book depends on it: what does not hold is said in `alarms`, and again
 // at every sync until it does. Errors are those of Store.
-absl::Status CheckSeals(Store& store, std::vector<std::string>& alarms);
+//
+// `complete`: all of the journal was fetched, so that its end has to be signed as well. What holds
+// may bring this device its next key (device_key.h).
+absl::Status CheckSeals(Store& store, bool complete, std::vector<std::string>& alarms);
 
 }  // namespace rundlet::client
 

@@ -3,7 +3,10 @@
 #include <memory>
 #include <optional>
 
+#include "absl/algorithm/container.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_join.h"
+#include "absl/strings/str_split.h"
 #include "absl/time/clock.h"
 #include "client/base/exit_code.h"
 #include "client/base/file.h"
@@ -55,6 +58,7 @@ class SyncRun {
   bool joins() const { return !options_.invitation.empty(); }
   absl::StatusOr<Store> OpenOrJoin(std::unique_ptr<GrpcRemote>& remote);
   absl::Status LookAround();  // what waits for a person
+  void KeepOrFetchAlarms();
 
   const SyncOptions& options_;
   const Environment& env_;
@@ -133,8 +137,26 @@ absl::Status SyncRun::LookAround() {
   return absl::OkStatus();
 }
 
+// What was found by syncs that ran by themselves is kept until one that somebody reads.
+void SyncRun::KeepOrFetchAlarms() {
+  const auto kept = ReadFile(home_.alarms());
+  std::vector<std::string> all;
+  if (kept.ok()) all = absl::StrSplit(*kept, '\n', absl::SkipEmpty());
+  for (const std::string& alarm : result_.alarms) {
+    if (!absl::c_linear_search(all, alarm)) all.push_back(alarm);
+  }
+  if (options_.quiet) {
+    if (!result_.alarms.empty())
+      WritePrivateFile(home_.alarms(), absl::StrJoin(all, "\n") + "\n").IgnoreError();
+    return;
+  }
+  result_.alarms = std::move(all);
+  RemoveFile(home_.alarms()).IgnoreError();  // they are printed next
+}
+
 int SyncRun::Report(const absl::Status& status) {
   if (skipped_) return kExitDone;
+  KeepOrFetchAlarms();
   int exit_code = status.ok() ? static_cast<int>(kExitDone) : ExitCodeOf(status);
   if (status.ok() && held_ + open_returns_ + (options_.quiet ? result_.returned : 0) > 0)
     exit_code = kExitSyncedNotAll;

@@ -24,7 +24,7 @@ constexpr char kTokenTwice[] =
 // Whether the next call would fare no better.
 bool IsOfTheConnection(const absl::Status& status) {
   return absl::IsUnavailable(status) || absl::IsDeadlineExceeded(status) ||
-         absl::IsUnauthenticated(status) || absl::IsPermissionDenied(status);
+         absl::IsUnauthenticated(status);
 }
 
 }  // namespace
@@ -53,6 +53,16 @@ absl::StatusOr<bool> Syncer::Refetching() {
 }
 
 absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
+  const absl::Status status = Exchange(repair, result);
+  // Whatever came is in the book, also where the sync was cut off: so it is held to its signatures.
+  const absl::Status checked = CheckSeals(store_, /*complete=*/status.ok(), result.alarms);
+  if (!status.ok()) return status;
+  if (!checked.ok()) return checked;
+  if (absl::Status s = Witness(store_, remote_, now_us).Check(result.alarms); !s.ok()) return s;
+  return store_.Set(MetaKey::kLastSyncUs, now_us);
+}
+
+absl::Status Syncer::Exchange(bool repair, SyncResult& result) {
   const auto who = remote_.GetDevice();
   if (!who.ok()) return who.status();
   if (absl::Status status = CheckWhoWeAre(*who); !status.ok()) return status;
@@ -61,9 +71,7 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
   if (absl::Status status = store_.UpdateDevice(device, who->last_device_seq); !status.ok())
     return status;
 
-  // A new key that the server has taken in, and whose answer was lost.
-  if (absl::Status status = AdoptDeviceKey(store_.home(), who->public_key); !status.ok())
-    return status;
+  expected_key_ = who->public_key;
 
   const auto acknowledged = sync_store_.HighestRecordedOwn();
   if (!acknowledged.ok()) return acknowledged.status();
@@ -89,11 +97,7 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
   }
   if (result.numbers_taken) result.alarms.push_back(kTokenTwice);
   if (!pulled.ok()) return pulled;
-  if (!pushed.ok()) return pushed;
-  if (absl::Status status = CheckSeals(store_, result.alarms); !status.ok()) return status;
-  if (absl::Status status = Witness(store_, remote_, now_us).Check(result.alarms); !status.ok())
-    return status;
-  return store_.Set(MetaKey::kLastSyncUs, now_us);
+  return pushed;
 }
 
 absl::Status Syncer::Refetch(SyncResult& result) {
@@ -120,7 +124,7 @@ absl::Status Syncer::Refetch(SyncResult& result) {
 }
 
 absl::StatusOr<std::string> Syncer::Sign(absl::Span<const StoredEntry> page) const {
-  const auto key = ReadDeviceKey(store_.home());
+  const auto key = DeviceKeyFor(store_.home(), expected_key_);
   // The server says what it thinks of that.
   if (absl::IsNotFound(key.status())) return std::string();
   if (!key.ok()) return key.status();
@@ -131,18 +135,13 @@ absl::StatusOr<std::string> Syncer::Sign(absl::Span<const StoredEntry> page) con
   return evidence::SignSeal(evidence::SealOf(device.cellar_id, device.device_id, leaves), *key);
 }
 
-absl::Status Syncer::TakeNewKeys(absl::Span<const StoredEntry> page,
-                                 absl::Span<const PushAnswer> answers) {
+void Syncer::NoteNewKey(absl::Span<const StoredEntry> page, absl::Span<const PushAnswer> answers) {
   v1::Entry entry;
   for (size_t i = 0; i < page.size(); ++i) {
-    if (answers[i].kind != PushAnswer::Kind::kRecorded || !entry.ParseFromString(page[i].bytes) ||
-        !entry.has_device_enrolled())
-      continue;
-    if (absl::Status s = AdoptDeviceKey(store_.home(), entry.device_enrolled().public_key());
-        !s.ok())
-      return s;
+    if (answers[i].kind == PushAnswer::Kind::kRecorded && entry.ParseFromString(page[i].bytes) &&
+        entry.has_device_enrolled())
+      expected_key_ = entry.device_enrolled().public_key();
   }
-  return absl::OkStatus();
 }
 
 absl::Status Syncer::PushAll(SyncResult& result) {
@@ -157,7 +156,7 @@ absl::Status Syncer::PushAll(SyncResult& result) {
     const auto answers = remote_.Push(*page, *signature);
     if (!answers.ok()) return answers.status();
     if (absl::Status status = sync_store_.TakeAnswers(*page, *answers); !status.ok()) return status;
-    if (absl::Status status = TakeNewKeys(*page, *answers); !status.ok()) return status;
+    NoteNewKey(*page, *answers);
     for (const PushAnswer& answer : *answers) {
       ++(answer.kind == PushAnswer::Kind::kRecorded   ? result.sent
          : answer.kind == PushAnswer::Kind::kReturned ? result.returned

@@ -36,13 +36,13 @@ class Syncer {
   absl::Status Run(bool repair, int64_t now_us, SyncResult& result);
 
  private:
+  absl::Status Exchange(bool repair, SyncResult& result);
   absl::Status CheckWhoWeAre(const Remote::Who& who) const;
   absl::Status PushAll(SyncResult& result);
   // This device's signature over a page of its entries; empty where it has no key.
   absl::StatusOr<std::string> Sign(absl::Span<const StoredEntry> page) const;
-  // A key that the journal has now is the one to sign by.
-  absl::Status TakeNewKeys(absl::Span<const StoredEntry> page,
-                           absl::Span<const PushAnswer> answers);
+  // From the page on in which the server took a new key in, it expects that one.
+  void NoteNewKey(absl::Span<const StoredEntry> page, absl::Span<const PushAnswer> answers);
   // FailedPrecondition: the journal is not the one that was seen before.
   absl::Status PullAll(SyncResult& result);
   absl::Status CheckPage(const Remote::Page& page, uint64_t after, bool overlaps);
@@ -54,6 +54,7 @@ class Syncer {
   Store& store_;
   SyncStore sync_store_;
   Remote& remote_;
+  std::string expected_key_;  // by which the server expects us to sign
 };
 
 }  // namespace rundlet::client

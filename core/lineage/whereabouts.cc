@@ -49,21 +49,23 @@ class Finder {
   }
 
   void TakeSession(ParcelId id, const Parcel& parcel, const Carried* carried) {
-    Whereabouts::InGlass glass{.bottling = parcel.place, .session = id};
-    const int64_t out_ul = OutOfGlass(state_, parcel);
-    glass.volume_ul = parcel.volume_ul - out_ul;
+    Whereabouts::InGlass glass{
+        .bottling = parcel.place, .session = id, .filled_ul = parcel.volume_ul};
     if (carried != nullptr) {
+      glass.filled_amount = carried->arrived_ul;
       glass.amount = carried->left_ul;
     } else {
-      const int64_t all = followed_.In(state_.origins(parcel), state_.doses(parcel));
-      glass.amount = out_ul == 0 ? all : all - Scale(all, out_ul, parcel.volume_ul).whole;
+      const int64_t out_ul = OutOfGlass(state_, parcel);
+      glass.filled_amount = followed_.In(state_.origins(parcel), state_.doses(parcel));
+      glass.amount = glass.filled_amount;
+      if (out_ul > 0) glass.amount -= Scale(glass.filled_amount, out_ul, parcel.volume_ul).whole;
     }
     for (uint32_t i = parcel.last_to; i != kNone; i = state_.movements()[i].earlier_to) {
       const Movement& m = state_.movements()[i];
       if (m.commodity != kWine && followed_.materials.contains(m.commodity))
         glass.packaging += m.amount;
     }
-    if (glass.amount == 0 && glass.packaging == 0) return;
+    if (glass.filled_amount == 0 && glass.packaging == 0) return;
     where_.found += glass.amount + glass.packaging;
     where_.sessions.push_back(glass);
   }

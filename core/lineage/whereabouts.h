@@ -39,9 +39,10 @@ struct Whereabouts {
   struct InGlass {
     Handle bottling = kNoHandle;
     ParcelId session = kNone;
-    int64_t volume_ul = 0;
-    int64_t amount = 0;     // in the wine
-    int64_t packaging = 0;  // on the bottles: closures and the like
+    int64_t filled_ul = 0;      // when it was filled ...
+    int64_t filled_amount = 0;  // ... and what was in that
+    int64_t amount = 0;         // of it, without what was emptied back into vessels
+    int64_t packaging = 0;      // on the bottles: closures and the like
   };
   std::vector<InVessel> vessels;  // by when what they hold arose
   std::vector<InGlass> sessions;  // in the order of filling

@@ -79,14 +79,20 @@ class Auditor {
   }
 
   absl::Status ReadSeals() {
-    absl::StatusOr<std::vector<v1::Seal>> seals = seals_.Read(0, report_.entries);
-    if (absl::IsDataLoss(seals.status())) {
-      Problem(std::string(seals.status().message()));
-      return absl::OkStatus();
+    std::vector<v1::Seal> all;
+    for (uint64_t after = 0; after < report_.entries;) {
+      uint64_t upto = report_.entries;
+      absl::StatusOr<std::vector<v1::Seal>> seals = seals_.Read(after, &upto, kBytesAtOnce);
+      if (absl::IsDataLoss(seals.status())) {
+        Problem(std::string(seals.status().message()));
+        break;
+      }
+      if (!seals.ok()) return seals.status();
+      for (v1::Seal& seal : *seals) all.push_back(std::move(seal));
+      after = upto;
     }
-    if (!seals.ok()) return seals.status();
-    report_.seals = seals->size();
-    audit_.TakeSeals(*std::move(seals), 0);
+    report_.seals = all.size();
+    audit_.TakeSeals(std::move(all), 0);
     return absl::OkStatus();
   }
 

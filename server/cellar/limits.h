@@ -31,6 +31,7 @@ inline constexpr int64_t kLoadBytes = 8 * 1024 * 1024;
 inline constexpr int kDefaultPullPage = 1000;
 inline constexpr int kMaxPullPage = 5000;
 inline constexpr int64_t kMaxPullBytes = 3 * 1024 * 1024;
+inline constexpr int64_t kMaxPullSealBytes = 512 * 1024;  // of signatures in a page
 
 // A page of ListJournal and ListHeld.
 inline constexpr int kDefaultListPage = 100;

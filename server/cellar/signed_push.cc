@@ -1,5 +1,6 @@
 #include "server/cellar/signed_push.h"
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -17,8 +18,16 @@ bool IsInJournal(const PushedEntry& pushed) {
   return kind == v1::DISPOSITION_KIND_RECORDED || kind == v1::DISPOSITION_KIND_ALREADY_RECORDED;
 }
 
+// Whether the seal has a place already: the device handed the same in twice.
+bool Has(const v1::Seal& seal, uint64_t seq) {
+  return std::any_of(seal.parts().begin(), seal.parts().end(), [seq](const v1::SealPart& part) {
+    return part.has_run() && seq >= part.run().first_seq() &&
+           seq - part.run().first_seq() < part.run().count();
+  });
+}
+
 void AddPart(const PushedEntry& pushed, v1::Seal& seal) {
-  if (!IsInJournal(pushed)) {
+  if (!IsInJournal(pushed) || Has(seal, pushed.disposition.seq())) {
     seal.add_parts()->set_absent_hash(std::string(HashBytes(pushed.leaf_hash)));
     return;
   }

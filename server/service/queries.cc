@@ -100,9 +100,12 @@ absl::Status Answer(const QueryContext& context, const v1::PullRequest& request,
     row->set_received_at_us(record.received_at_us);
   }
   if (response.rows().empty()) return absl::OkStatus();
+  // Where the seals fill the page, the rows whose seals are not in it are the next page's.
+  uint64_t last = response.rows().rbegin()->seq();
   absl::StatusOr<std::vector<v1::Seal>> seals =
-      SealStore(context.transaction).Read(request.after_seq(), response.rows().rbegin()->seq());
+      SealStore(context.transaction).Read(request.after_seq(), &last, kMaxPullSealBytes);
   if (!seals.ok()) return seals.status();
+  while (response.rows().rbegin()->seq() > last) response.mutable_rows()->RemoveLast();
   for (v1::Seal& seal : *seals) *response.add_seals() = std::move(seal);
   return absl::OkStatus();
 }

@@ -18,8 +18,12 @@ from unnest($2::bigint[], $3::uuid[], $4::bytea[]) u (last_seq, device_id, bytes
 void SealStore::Prepare(pqxx::connection& connection) {
   connection.prepare("append_seals", kAppend);
   connection.prepare("read_seals",
-                     "select last_seq, bytes from rundlet.seal where cellar_id = $1"
-                     " and last_seq > $2 and last_seq <= $3 order by last_seq");
+                     "select last_seq, bytes, until_here <= $4 or last_seq = first from"
+                     " (select last_seq, bytes,"
+                     " sum(octet_length(bytes)) over (order by last_seq) as until_here,"
+                     " min(last_seq) over () as first from rundlet.seal where cellar_id = $1"
+                     " and last_seq > $2 and last_seq <= $3) summed"
+                     " where until_here - octet_length(bytes) <= $4 order by last_seq");
 }
 
 absl::Status SealStore::Append(absl::Span<const v1::Seal> seals) {
@@ -36,10 +40,16 @@ absl::Status SealStore::Append(absl::Span<const v1::Seal> seals) {
   });
 }
 
-absl::StatusOr<std::vector<v1::Seal>> SealStore::Read(uint64_t after, uint64_t upto) {
+absl::StatusOr<std::vector<v1::Seal>> SealStore::Read(uint64_t after, uint64_t* upto,
+                                                      int64_t max_bytes) {
   return Guard("read what was signed", [&]() -> absl::StatusOr<std::vector<v1::Seal>> {
     std::vector<v1::Seal> seals;
-    for (const pqxx::row& row : tx_.work().exec_prepared("read_seals", tx_.cellar(), after, upto)) {
+    for (const pqxx::row& row :
+         tx_.work().exec_prepared("read_seals", tx_.cellar(), after, *upto, max_bytes)) {
+      if (!row[2].as<bool>()) {  // the first that is too much
+        *upto = row[0].as<uint64_t>() - 1;
+        break;
+      }
       v1::Seal seal;
       if (!seal.ParseFromString(BytesFrom(row[1])) || seal.last_seq() != row[0].as<uint64_t>())
         return absl::DataLossError(

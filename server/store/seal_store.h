@@ -23,8 +23,10 @@ class SealStore {
 
   absl::Status Append(absl::Span<const v1::Seal> seals);
 
-  // Those whose last place lies after `after` and not after `upto`, in their order.
-  absl::StatusOr<std::vector<v1::Seal>> Read(uint64_t after, uint64_t upto);
+  // Those whose last place lies after `after` and not after `upto`, in their order: at most
+  // `max_bytes` of them together, but at least one if there is one. `upto` becomes the last place
+  // up to which there are no others.
+  absl::StatusOr<std::vector<v1::Seal>> Read(uint64_t after, uint64_t* upto, int64_t max_bytes);
 
  private:
   CellarTransaction& tx_;

@@ -161,7 +161,9 @@ TEST_P(LineageTest, LinksAreThoseThatAPassOverAllMovementsFinds) {
         ASSERT_TRUE(after.emplace(p.before, id).second) << "two parcels after one";
       }
       const Handle here = p.place != kNoHandle ? p.place : p.lot;
-      if (here != kNoHandle) ASSERT_EQ(p.earlier_here, swap(last_at, here, id)) << id;
+      if (here != kNoHandle) {
+        ASSERT_EQ(p.earlier_here, swap(last_at, here, id)) << id;
+      }
     }
     for (ParcelId id = 0; id < state.parcels().size(); ++id)
       ASSERT_EQ(state.parcels()[id].after, after.contains(id) ? after[id] : kNone) << id;
