@@ -18,9 +18,9 @@ void FailureDelays::Failed(const std::string& address) {
   Record& record = known_.At(address, {.at = now});
   const double forgotten = std::max(0.0, absl::FDivDuration(now - record.at, options_.forget_one));
   // What is beyond the longest delay changes nothing, and is not held against the address.
-  const double most =
-      options_.free + 1 +
+  const double doublings =
       std::ceil(std::log2(absl::FDivDuration(options_.longest_delay, options_.first_delay)));
+  const double most = options_.free + 1 + std::max(0.0, doublings);
   record.failures = std::min(std::max(0.0, record.failures - forgotten) + 1, most);
   record.at = now;
   const double beyond = record.failures - options_.free;

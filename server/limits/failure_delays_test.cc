@@ -53,6 +53,16 @@ TEST_F(FailureDelaysTest, FailuresAreForgotten) {
   }
 }
 
+TEST_F(FailureDelaysTest, AFirstDelayBeyondTheLongestIsTheLongest) {
+  FailureDelays delays(
+      {.free = 0, .first_delay = absl::Seconds(60), .longest_delay = absl::Seconds(10)},
+      [this] { return now_; });
+  for (int i = 0; i < 3; ++i) {
+    delays.Failed("192.0.2.1");
+    EXPECT_EQ(delays.WaitOf("192.0.2.1"), absl::Seconds(10));
+  }
+}
+
 TEST_F(FailureDelaysTest, NobodyWaitsForAnother) {
   Fail(10);
   EXPECT_EQ(Wait("192.0.2.2"), absl::ZeroDuration());

@@ -112,7 +112,8 @@ class IsolationTest : public CellarTest {
     other_ = NewCellar("Hollowmere Press");
     FillCellar(isoldes(), "Riesling", "C1");
     FillCellar(other_, "Hollowmere Damson", "Hollowmere Cask 7");
-    TestDevice brams_phone("phone", WriterOf(bram()));
+    // A device's name makes its entries' ids: each has its own.
+    TestDevice brams_phone("Bram's phone", WriterOf(bram()));
     Push(brams(), {GiveKey(bram(), brams_phone)});
     LearnOther();
     MakeUpNobodys();
@@ -129,7 +130,7 @@ class IsolationTest : public CellarTest {
 
   // Wine in a vessel, and an entry that is held.
   void FillCellar(const NewDevice& device, const std::string& lot, const std::string& vessel) {
-    TestDevice writer("phone", WriterOf(device.device));
+    TestDevice writer(absl::StrCat("phone with ", lot), WriterOf(device.device));
     std::vector<std::string> entries = {GiveKey(device.device, writer)};
     entries.push_back(writer.RegisterVessel(vessel).bytes);
     entries.push_back(writer.RegisterLot(lot).bytes);
@@ -172,7 +173,7 @@ class IsolationTest : public CellarTest {
     nobody.cellar_id = nobodys_.ids[0];
     nobody.device_id = nobodys_.ids[1];
     nobody.member_id = nobodys_.ids[2];
-    TestDevice writer("phone", WriterOf(nobody));
+    TestDevice writer("nobody's phone", WriterOf(nobody));
     nobodys_.entry = writer.Rack({DrawAll("C9")}, {FillRest("C1")}).bytes;
   }
 
@@ -371,7 +372,7 @@ TEST_F(IsolationTest, TheServersRoleSeesOneCellarInEveryTable) {
 TEST_F(IsolationTest, AnEntryThatNamesAnothersThingsReachesNothing) {
   const std::string before = RowsOf(other_.device.cellar_id);
   const NewDevice writers = AddDevice("Tobias Wren", MemberRole::kMaster);
-  TestDevice writer("phone", WriterOf(writers.device));
+  TestDevice writer("Tobias's phone", WriterOf(writers.device));
   v1::Entry others;
   ASSERT_TRUE(others.ParseFromString(others_.entry));
   Push(writers, {GiveKey(writers.device, writer),

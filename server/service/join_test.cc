@@ -34,7 +34,10 @@ class JoinTest : public CellarTest {
                            .connection_string = db().connection_string(),
                            .now = [this] { return absl::Now() + absl::Seconds(later_s_.load()); },
                            .tls = *tls,
-                           .failed_joins = {.free = 4, .first_delay = absl::Minutes(10)}});
+                           .failed_joins = {.free = 4,
+                                            .forget_one = absl::Hours(1),
+                                            .first_delay = absl::Minutes(10),
+                                            .longest_delay = absl::Minutes(10)}});
     ASSERT_TRUE(server.ok()) << server.status();
     server_ = *std::move(server);
     const auto channel =
