@@ -221,6 +221,16 @@ TEST_F(JoinTest, EveryRefusalCounts) {
   EXPECT_EQ(Told(RequestBy(Invite(MemberRole::kHand), IdOf('e'))), "TOO_MANY_FAILURES");
 }
 
+// Who has an invitation that is not good any more does not lock the cellar by it.
+TEST_F(JoinTest, OnlyWhoIsLetInHoldsTheCellarUp) {
+  ASSERT_EQ(Told(RequestBy(invitation_, IdOf('d'))), "");
+  const NewInvitation revoked = Invite(MemberRole::kHand);
+  ASSERT_TRUE(admin().RevokeInvitation(cellar_id(), revoked.row.key).ok());
+  const auto hold = HoldHead();
+  EXPECT_EQ(Told(RequestBy(invitation_, IdOf('e'))), "INVITATION_USED");
+  EXPECT_EQ(Told(RequestBy(revoked, IdOf('e'))), "INVITATION_REVOKED");
+}
+
 // A newcomer who waits for the cellar's turn holds up neither devices nor what can be refused at
 // once.
 TEST_F(JoinTest, StrangersWaitApart) {
