@@ -55,7 +55,7 @@ GrpcServer::GrpcServer(Options options)
                 options_.signing_key.has_value() ? &*options_.signing_key : nullptr}),
       join_service_({pool_, joiners_, join_limits_, admission_, authenticator_, options_.now,
                      options_.random, options_.failed_joins}),
-      feed_({pool_, cache_, authenticator_, options_.now, options_.zone}) {}
+      feed_({pool_, cache_, authenticator_, limits_, options_.now, options_.zone}) {}
 
 bool GrpcServer::ProbeDatabase() {
   const absl::StatusOr<ConnectionPool::Lease> lease =
