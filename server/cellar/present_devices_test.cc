@@ -162,6 +162,16 @@ TEST_F(PresentDevicesTest, WhatWaitedWhileItsDeviceWasRevokedIsNotRecorded) {
       << "neither of the two is there";
 }
 
+// Who signs badly makes the server look up its own device, not those of the whole cellar.
+TEST_F(PresentDevicesTest, ABadSignatureIsItsOwnDevicesMatter) {
+  ASSERT_TRUE(admin().RevokeDevice(cellar_id(), isolde().device_id).ok());
+  Caller forger(PlainChannel(server_->port()),
+                NewDevice{.device = isolde(), .token = brams_token()});
+  EXPECT_EQ(PushBy(forger, tablet_->RegisterVessel("C1").bytes), "BAD_SIGNATURE");
+  v1::GetDeviceResponse response;
+  EXPECT_TRUE(isolde_->GetDevice(response).ok()) << "she was not looked up anew";
+}
+
 TEST_F(PresentDevicesTest, WhatWaitedWhileItsRoleWasLoweredIsJudgedByTheNewOne) {
   const std::string setting = phone_->SetTolerance(10'000, std::nullopt).bytes;
   const std::string vessel = phone_->RegisterVessel("C1").bytes;

@@ -21,8 +21,8 @@ std::optional<Authenticator::Known> Authenticator::Recall(const std::string& key
 }
 
 absl::StatusOr<Device> Authenticator::Authenticate(absl::string_view authorization,
-                                                   const std::string& address,
-                                                   absl::Time deadline) {
+                                                   const std::string& address, absl::Time deadline,
+                                                   Trust trust) {
   // The scheme's name is case-insensitive (RFC 9110, section 11.1).
   if (!absl::StartsWithIgnoreCase(authorization, kScheme)) return MakeError(Error::kTokenMissing);
   const absl::string_view token = authorization.substr(kScheme.size());
@@ -34,7 +34,8 @@ absl::StatusOr<Device> Authenticator::Authenticate(absl::string_view authorizati
     forgotten = forgotten_;
   }
   const std::optional<Known> known = Recall(key);
-  if (known.has_value() && now_() < known->until) return known->device;
+  if (trust == Trust::kRemembered && known.has_value() && now_() < known->until)
+    return known->device;
   std::shared_ptr<CallerLimits::Ticket> turn;
   if (!known.has_value()) {
     auto taken = TakeTurn(address);

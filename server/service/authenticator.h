@@ -33,6 +33,7 @@ class Authenticator {
     CallerLimitOptions suspects = {.address_calls = {.per_second = 200, .burst = 200},
                                    .address_in_flight = 2};
   };
+  enum class Trust { kRemembered, kLookedUpNow };
 
   Authenticator(ConnectionPool& pool, std::function<absl::Time()> now, const Options& options)
       : pool_(pool),
@@ -48,8 +49,11 @@ class Authenticator {
   // others behind its address do, unless they do it all the time; and who was found to be good
   // lately is not held up at all. Not even the device that is named counts: its id is no secret,
   // and who knows it could shut the device out.
+  //
+  // kLookedUpNow: what is remembered of this token, and of no other, is not believed.
   absl::StatusOr<Device> Authenticate(absl::string_view authorization, const std::string& address,
-                                      absl::Time deadline) ABSL_LOCKS_EXCLUDED(mutex_);
+                                      absl::Time deadline, Trust trust = Trust::kRemembered)
+      ABSL_LOCKS_EXCLUDED(mutex_);
 
   // From now on the tokens of this cellar are looked up anew.
   void Forget(const Uuid& cellar_id) ABSL_LOCKS_EXCLUDED(mutex_);
