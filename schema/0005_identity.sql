@@ -9,7 +9,7 @@ comment on column rundlet.device.invitation_key is 'The invitation by which it c
 
 -- Masters let people in and out through the service; only as far as its transaction's cellar goes.
 grant insert on rundlet.device to rundlet_server;
-grant update (role, token_sha256, public_key, device_name, revoked_at) on rundlet.device to rundlet_server;
+grant update (role, token_sha256, public_key, revoked_at) on rundlet.device to rundlet_server;
 
 create table rundlet.invitation (
   cellar_id      uuid        not null,
@@ -56,3 +56,24 @@ create policy by_cellar on rundlet.seal
 grant select, insert on rundlet.invitation to rundlet_server;
 grant update (revoked_at, used_at, used_by) on rundlet.invitation to rundlet_server;
 grant select, insert on rundlet.seal to rundlet_server;
+
+-- What was revoked or used stays so, and since when and by whom: for the server's role, and for its keeper.
+create function rundlet.keep_what_was_set() returns trigger language plpgsql as $$
+declare
+  kept text;
+begin
+  foreach kept in array tg_argv loop
+    if to_jsonb(old) -> kept <> 'null' and to_jsonb(new) -> kept <> to_jsonb(old) -> kept then
+      raise check_violation using message =
+        format('%s of %I.%I is set once and stays', kept, tg_table_schema, tg_table_name);
+    end if;
+  end loop;
+  return new;
+end
+$$;
+comment on function rundlet.keep_what_was_set is 'Its arguments are columns that go from null to a value, and no further.';
+
+create trigger keep_what_was_set before update on rundlet.device
+  for each row execute function rundlet.keep_what_was_set('revoked_at');
+create trigger keep_what_was_set before update on rundlet.invitation
+  for each row execute function rundlet.keep_what_was_set('revoked_at', 'used_at', 'used_by');

@@ -173,12 +173,49 @@ TEST_F(SchemaLawTest, TheServerCannotChangeOrRemoveEntries) {
                           "delete from rundlet.device",
                           "update rundlet.device set member_id = device_id",
                           "update rundlet.device set created_at = now()",
+                          "update rundlet.device set device_name = 'other'",
                           "delete from rundlet.invitation",
                           "update rundlet.invitation set role = 'master'",
                           "update rundlet.invitation set expires_at = now()",
                           "insert into rundlet.cellar values (gen_random_uuid(), 'x', now())",
                           "select * from rundlet.schema_migration"}) {
     EXPECT_EQ(AsServer(sql).status().code(), absl::StatusCode::kPermissionDenied) << sql;
+  }
+}
+
+// Not even who owns the database lets a device or an invitation back in by a slip.
+TEST_F(SchemaLawTest, WhatWasRevokedOrUsedStaysSo) {
+  AddTwoCellars();
+  const auto do_as_owner = [this](const std::string& sql) {
+    return Guard("work as the owner", [&] {
+      pqxx::connection connection(db().connection_string());
+      pqxx::work work(connection);
+      work.exec(sql);
+      work.commit();
+    });
+  };
+  ASSERT_TRUE(
+      do_as_owner(absl::StrCat("insert into rundlet.invitation (cellar_id, invitation_key, "
+                               "member_id, member_name, role, created_at, expires_at) select "
+                               "cellar_id, token_sha256, member_id, member_name, 'hand', '",
+                               kTime, "', 'infinity' from rundlet.device"))
+          .ok());
+  for (const char* first : {"update rundlet.device set revoked_at = '2026-11-25T10:00:00Z'",
+                            "update rundlet.invitation set used_at = '2026-11-25T10:00:00Z', "
+                            "used_by = cellar_id",
+                            "update rundlet.invitation set revoked_at = '2026-11-25T11:00:00Z'"}) {
+    EXPECT_TRUE(do_as_owner(first).ok()) << first;
+    EXPECT_TRUE(do_as_owner(first).ok()) << "the same again: " << first;
+  }
+  EXPECT_TRUE(do_as_owner("update rundlet.device set role = 'hand'").ok()) << "the rest may change";
+  for (const char* sql : {"update rundlet.device set revoked_at = null",
+                          "update rundlet.device set revoked_at = '2026-11-25T12:00:00Z'",
+                          "update rundlet.invitation set revoked_at = null",
+                          "update rundlet.invitation set used_at = null, used_by = null",
+                          "update rundlet.invitation set used_at = '2026-11-25T12:00:00Z'",
+                          "update rundlet.invitation set used_by = gen_random_uuid()"}) {
+    EXPECT_FALSE(do_as_owner(sql).ok()) << sql;
+    EXPECT_FALSE(AsServer(sql).ok()) << sql;
   }
 }
 
