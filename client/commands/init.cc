@@ -67,6 +67,10 @@ class Init : public Command {
         !status.ok())
       return status;
     if (absl::Status status = RemoveFile(home.snapshot()); !status.ok()) return status;
+    // What is left of a book that was here once must not be read into this one.
+    for (const char* suffix : {"-wal", "-shm"}) {
+      if (absl::Status status = RemoveFile(home.database() + suffix); !status.ok()) return status;
+    }
     if (std::rename(draft.database().c_str(), home.database().c_str()) != 0)
       return ErrnoStatus("put the book into", home.dir(), errno);
     std::filesystem::remove_all(draft.dir(), ignored);
