@@ -250,6 +250,7 @@ TEST_F(IdentityTest, ADeviceChangesItsKey) {
 TEST_F(IdentityTest, AGuestReadsUntilTheyAreMore) {
   MaudJoins();
   maud_.Do("vessel new C1 --capacity 23L");
+  maud_.Do("sync");
   Join(tobias_, "Isolde Thornbury", "tablet", "guest");
   EXPECT_THAT(tobias_.Do("board"), HasSubstr("C1"));
   const Finished refused = tobias_.Try("vessel new C2 --capacity 23L");
