@@ -9,7 +9,7 @@ comment on column rundlet.device.invitation_key is 'The invitation by which it c
 
 -- Masters let people in and out through the service; only as far as its transaction's cellar goes.
 grant insert on rundlet.device to rundlet_server;
-grant update (role, token_sha256, public_key, device_name, revoked_at) on rundlet.device to rundlet_server;
+grant update (role, token_sha256, public_key, revoked_at) on rundlet.device to rundlet_server;
 
 create table rundlet.invitation (
   cellar_id      uuid        not null,
@@ -56,3 +56,25 @@ create policy by_cellar on rundlet.seal
 grant select, insert on rundlet.invitation to rundlet_server;
 grant update (revoked_at, used_at, used_by) on rundlet.invitation to rundlet_server;
 grant select, insert on rundlet.seal to rundlet_server;
+
+-- Who was put out stays out, and what was used stays used: by such a column something is said once.
+create function rundlet.keep_what_was_said() returns trigger language plpgsql as $$
+declare
+  was jsonb := to_jsonb(old);
+  becomes jsonb := to_jsonb(new);
+  said text;
+begin
+  foreach said in array tg_argv loop
+    if (was -> said) <> 'null' and (was -> said) <> (becomes -> said) then
+      raise exception '%.% is said once, and not changed or taken back', tg_table_name, said
+        using errcode = 'insufficient_privilege';
+    end if;
+  end loop;
+  return new;
+end $$;
+comment on function rundlet.keep_what_was_said() is
+  'Trigger: the columns that are its arguments go from null to a value, and then stay.';
+create trigger keep_what_was_said before update on rundlet.device
+  for each row execute function rundlet.keep_what_was_said('revoked_at');
+create trigger keep_what_was_said before update on rundlet.invitation
+  for each row execute function rundlet.keep_what_was_said('revoked_at', 'used_at', 'used_by');

@@ -10,6 +10,7 @@
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_split.h"
+#include "core/base/harmless.h"
 #include "core/evidence/checkpoint.h"
 #include "server/admin_commands.h"
 #include "server/cellar/journal_audit.h"
@@ -39,7 +40,10 @@ absl::StatusOr<evidence::Checkpoint> ReadCheckpoint(const std::string& path) {
 }
 
 void Print(const CellarName& cellar, const JournalAuditReport& report, std::ostream& out) {
-  for (const std::string& problem : report.problems) out << "wrong: " << problem << '\n';
+  for (const std::string& problem : report.problems)
+    out << "wrong: " << Harmless(problem, true) << '\n';
+  for (const std::string& remark : report.remarks)
+    out << "not proven: " << Harmless(remark, true) << '\n';
   if (report.from_before > 0)
     out << "the first " << report.from_before
         << " entries bear no signature: they are from before there were any\n";

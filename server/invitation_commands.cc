@@ -128,7 +128,7 @@ absl::Status AdminCommands::PrintInvitation(const NewInvitation& made, const Rea
   if (!qr_ && !options_.terminal) return absl::OkStatus();
   const auto code = MakeQr(*text);
   if (!code.ok()) return code.status();
-  out << DrawQr(*code) << "It lets one device in: rundlet join INVITATION\n";
+  out << DrawQr(*code) << "It lets one device in: rundlet join asks for it there.\n";
   return absl::OkStatus();
 }
 

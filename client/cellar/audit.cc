@@ -35,7 +35,7 @@ class Auditor {
  private:
   void Problem(std::string text) { report_.problems.push_back(std::move(text)); }
 
-  // What an earlier audit has seen: hashes, and who signs by which key.
+  // What an earlier audit has seen: hashes, who came in, and who signs by which key.
   absl::Status TakeKnown() {
     if (options_.since == 0) return absl::OkStatus();
     Query places(cellar_.store.db(), "SELECT seq, hash FROM entry WHERE seq <= ?");
@@ -47,10 +47,15 @@ class Auditor {
       journal_.TakeKnown(static_cast<uint64_t>(places.Int(0)), hash);
     }
     if (!places.status().ok()) return places.status();
-    return SealStore(cellar_.store.db())
-        .ForEachKey([&](const Uuid& device, uint64_t seq, const evidence::PublicKey& key) {
-          if (seq <= options_.since) journal_.TakeKnownKey(device, seq, key);
-        });
+    for (const auto& [row, body] : cellar_.fold->records().all()) {
+      if (!body.has_invited() && !body.has_device_enrolled()) continue;
+      const auto stored = cellar_.store.Find(cellar_.fold->sequence().row(row).id);
+      if (!stored.ok()) return stored.status();
+      const auto entry = ReadEntry(stored->bytes);
+      if (entry.ok() && stored->seq > 0 && stored->seq <= options_.since)
+        journal_.TakeKnownIdentity(stored->seq, *entry);
+    }
+    return absl::OkStatus();
   }
 
   absl::Status TakeEntries() {
@@ -106,6 +111,7 @@ class Auditor {
     report_.devices_let_in = result.devices_let_in;
     report_.from_before = result.from_before;
     for (const std::string& problem : result.problems) Problem(problem);
+    report_.remarks = result.remarks;
     if (!has_one) return absl::OkStatus();
     const Hash root = (*saved)->edge.Root();
     report_.signed_root = absl::BytesToHexString(HashBytes(root));

@@ -13,8 +13,8 @@ namespace rundlet::client {
 
 // Whether the book on this device is what it should be, found out from its bytes alone, without the
 // server: every entry has the bytes that its hash was made of; each device's entries follow one
-// another, and are signed by its key; each device was let in by somebody who could; the journal
-// has no gaps; the tree over it has the root that the server signed; and what the commands show is
+// another, and are signed by its key; each device speaks for one member, by whom it was let in
+// (core/evidence/people.h); the journal has no gaps; the tree over it has the root that the server signed; and what the commands show is
 // what the entries give when they are folded anew.
 struct AuditReport {
   int64_t entries = 0;         // read
@@ -27,6 +27,8 @@ struct AuditReport {
   uint64_t signed_size = 0;    // of them covered by the checkpoint; 0: there is none
   std::string digest;          // of the entries folded anew, hexadecimal; empty: they were not
   std::vector<std::string> problems;  // each names the entry or the place; empty: all is well
+  // What may be right, and nobody but the server says: each names the device and the place.
+  std::vector<std::string> remarks;
 };
 
 struct AuditOptions {

@@ -21,6 +21,7 @@ using ::testing::AllOf;
 using ::testing::Contains;
 using ::testing::HasSubstr;
 using ::testing::IsEmpty;
+using ::testing::Not;
 
 class AuditTest : public ::testing::Test {
  protected:
@@ -129,6 +130,39 @@ TEST_F(AuditTest, AKeyThatIsNotTheDevices) {
   Query write(store.db(), "UPDATE seal SET bytes = ? WHERE last_seq = ?");
   ASSERT_TRUE(write.Bind(seal.SerializeAsString()).Bind(place).Run().ok());
   EXPECT_THAT(Problems(), Contains(HasSubstr("not what the device signed")));
+}
+
+// Both devices are there by nobody's invitation, as the server may have made up.
+TEST_F(AuditTest, WhoWasLetInByNobodyIsNamed) {
+  const auto passed = one_.Do("audit");
+  EXPECT_THAT(passed.out,
+              AllOf(HasSubstr("not proven: the device"), HasSubstr("was there first"),
+                    HasSubstr("it was in before there were any"), HasSubstr("all is well")));
+  EXPECT_THAT(one_.Do("audit --json").out, HasSubstr("\"not_proven\":[\"the device"));
+  const auto size = journal_.entries.size();
+  EXPECT_THAT(one_.Do(absl::StrCat("audit --since ", size - 1)).out, Not(HasSubstr("not proven")))
+      << "that was told before, and who came in then is known";
+}
+
+// Everything else is made good: bytes, hash, and the book's own idea of who signs.
+TEST_F(AuditTest, ADeviceThatSpeaksForTwo) {
+  Store store = one_.OpenStore();
+  Query read(store.db(), "SELECT max(seq) FROM entry");
+  ASSERT_TRUE(read.Next());
+  const int64_t last = read.Int(0);
+  read.Reset();
+  Query bytes_of(store.db(), "SELECT bytes FROM entry WHERE seq = ?");
+  bytes_of.Bind(last);
+  ASSERT_TRUE(bytes_of.Next());
+  v1::Entry entry;
+  ASSERT_TRUE(entry.ParseFromString(bytes_of.Bytes(0)));
+  bytes_of.Reset();
+  entry.set_author_id(std::string(16, 'x'));
+  const std::string bytes = entry.SerializeAsString();
+  Sha256 sha;
+  Query write(store.db(), "UPDATE entry SET bytes = ?, hash = ? WHERE seq = ?");
+  ASSERT_TRUE(write.Bind(bytes).Bind(HashBytes(LeafHash(sha, bytes))).Bind(last).Run().ok());
+  EXPECT_THAT(Problems(), Contains(HasSubstr("speaks for 2 members")));
 }
 
 TEST_F(AuditTest, OnlyWhatCameSince) {

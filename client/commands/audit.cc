@@ -8,6 +8,7 @@
 #include "client/cli/progress.h"
 #include "client/commands/audit_file.h"
 #include "client/commands/commands.h"
+#include "core/base/harmless.h"
 
 namespace rundlet::client {
 namespace {
@@ -43,13 +44,16 @@ class BookAudit : public ViewCommand {
                            .Text("signed_root", report->signed_root)
                            .Number("unplaced", report->unplaced)
                            .Text("digest", report->digest)
+                           .Raw("not_proven", JsonTexts(report->remarks))
                            .Raw("problems", JsonTexts(report->problems))
                            .Finish()
                     << "\n";
       return absl::OkStatus();
     }
     for (const std::string& problem : report->problems)
-      session.out() << "wrong: " << problem << "\n";
+      session.out() << "wrong: " << Harmless(problem, true) << "\n";
+    for (const std::string& remark : report->remarks)
+      session.out() << "not proven: " << Harmless(remark, true) << "\n";
     session.out() << report->entries << " entries of " << report->devices
                   << (report->devices == 1 ? " device" : " devices")
                   << (since_ == 0 ? ": hashes, chains, signatures and the fold\n"

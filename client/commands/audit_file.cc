@@ -1,6 +1,8 @@
 #include "client/commands/audit_file.h"
 
 #include <algorithm>
+#include <filesystem>
+#include <system_error>
 
 #include "absl/strings/str_cat.h"
 #include "client/base/file.h"
@@ -99,6 +101,11 @@ absl::Status AuditFile(const AuditFileOptions& options, Session& session) {
       return absl::InvalidArgumentError(absl::StrCat("--key: ", key.status().message()));
     demanded = *key;
   }
+  // Before it is read: it may be a stranger's.
+  std::error_code unknown;
+  if (const auto size = std::filesystem::file_size(options.path, unknown);
+      !unknown && size > dossier::kMaxFileBytes)
+    return absl::InvalidArgumentError(absl::StrCat(options.path, " is too long for a dossier"));
   const auto text = ReadFile(options.path);
   if (!text.ok()) return text.status();
   const auto dossier = dossier::ReadDossier(*text);

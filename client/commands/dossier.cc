@@ -100,6 +100,9 @@ class DossierCommand : public Command {
     const auto text = page ? PageOf(cellar, lot, *made, *verdict, gathered->not_in_it, session)
                            : dossier::ToJson(*made);
     if (!text.ok()) return text.status();
+    if (text->size() > dossier::kMaxFileBytes)
+      return absl::FailedPreconditionError(
+          "nothing was written: the lot's story is too long for a dossier; hand over the journal");
     auto file = NewFile::Create(path_);
     if (!file.ok()) return file.status();
     if (absl::Status status = file->Write(*text); !status.ok()) return status;

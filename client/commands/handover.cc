@@ -8,6 +8,7 @@
 #include "client/cli/may.h"
 #include "client/commands/commands.h"
 #include "client/commands/handover_file.h"
+#include "client/commands/handover_rights.h"
 #include "client/store/file_lock.h"
 #include "client/store/rewriter.h"
 #include "core/quantity/when.h"
@@ -16,13 +17,18 @@
 namespace rundlet::client {
 namespace {
 
-void List(const std::vector<const Handover::Item*>& items, std::ostream& out) {
+void List(const std::vector<Handover::Item*>& items, std::ostream& out) {
   for (const Handover::Item* item : items) {
     out << "  "
         << FormatWhen({.at_us = item->entry.effective_at_us(),
                        .utc_offset_min = item->entry.utc_offset_min()})
         << "  " << item->summary << (item->state == "returned" ? " (was returned)" : "") << "\n";
   }
+}
+
+void ListLeftOut(const std::vector<LeftOut>& left_out, std::ostream& out) {
+  for (const LeftOut& each : left_out)
+    out << "left out: " << each.item.summary << "; " << each.why << "\n";
 }
 
 class HandoverCommand : public Command {
@@ -32,16 +38,19 @@ class HandoverCommand : public Command {
   absl::Status Run(Session& session) override {
     auto cellar = OpenAndReport(session);
     if (!cellar.ok()) return cellar.status();
-    const auto handover = CollectHandover(*cellar);
+    auto handover = CollectHandover(*cellar);
     if (!handover.ok()) return handover.status();
+    const auto left_out = TakeOut(*cellar, *handover);
+    if (!left_out.ok()) return left_out.status();
+    ListLeftOut(*left_out, session.out());
     if (handover->items.empty()) {
-      session.out()
-          << "everything of this device is in the journal: there is nothing to hand over\n";
+      session.out() << (left_out->empty() ? "everything of this device is in the journal: " : "")
+                    << "there is nothing to hand over\n";
       return absl::OkStatus();
     }
     if (absl::Status status = WriteHandover(*handover, file_); !status.ok()) return status;
-    std::vector<const Handover::Item*> items;
-    for (const Handover::Item& item : handover->items) items.push_back(&item);
+    std::vector<Handover::Item*> items;
+    for (Handover::Item& item : handover->items) items.push_back(&item);
     List(items, session.out());
     session.out() << items.size() << (items.size() == 1 ? " entry is" : " entries are") << " in "
                   << file_ << "; on another device of the cellar: rundlet takeover FILE\n"
@@ -62,7 +71,7 @@ class Takeover : public Command {
   }
 
   absl::Status Run(Session& session) override {
-    const auto handover = ReadHandover(file_);
+    auto handover = ReadHandover(file_);
     if (!handover.ok()) return handover.status();
     const auto home = StoreHome::Locate(session.env);
     if (!home.ok()) return home.status();
@@ -80,7 +89,7 @@ class Takeover : public Command {
   }
 
  private:
-  absl::Status Take(const Handover& handover, Session& session) const {
+  absl::Status Take(Handover& handover, Session& session) const {
     auto cellar = OpenAndReport(session);
     if (!cellar.ok()) return cellar.status();
     const Device& device = cellar->store.device();
@@ -88,14 +97,19 @@ class Takeover : public Command {
       return absl::FailedPreconditionError(
           absl::StrCat(file_, " is of the cellar '", handover.cellar_name,
                        "', and this is a book of '", device.cellar_name, "': nothing was taken"));
+    auto left_out = TakeOut(*cellar, handover);
+    if (!left_out.ok()) return left_out.status();
+    std::erase_if(*left_out, [&](const LeftOut& each) {
+      return cellar->fold->sequence().Find(*Uuid::FromBytes(each.item.entry.entry_id())) != kNone;
+    });
     const auto before = cellar->store.Head();
     if (!before.ok()) return before.status();
     Rewriter rewriter(device.writer(), *before);
     std::vector<WrittenEntry> written;
-    std::vector<const Handover::Item*> fresh;
+    std::vector<Handover::Item*> fresh;
     const std::string note =
         absl::StrCat("taken over from ", handover.member_name, "'s ", handover.device_name);
-    for (const Handover::Item& item : handover.items) {
+    for (Handover::Item& item : handover.items) {
       const RowId here = cellar->fold->sequence().Find(*Uuid::FromBytes(item.entry.entry_id()));
       if (here != kNone) {
         const auto known = EntryOfRow(*cellar, here);
@@ -109,26 +123,36 @@ class Takeover : public Command {
       fresh.push_back(&item);
     }
     std::vector<v1::Entry> entries;
-    for (const WrittenEntry& each : written) entries.push_back(each.entry);
+    for (const WrittenEntry& each : written) {
+      entries.push_back(each.entry);
+      cellar->fold->Insert(each.entry);  // so that they know each other's names
+    }
+    cellar->fold->Settle();
+    for (Handover::Item* item : fresh) item->summary = Summarise(*cellar->fold, item->entry);
+    for (LeftOut& each : *left_out) each.item.summary = Summarise(*cellar->fold, each.item.entry);
     if (absl::Status status = CheckMayWrite(*cellar, entries); !status.ok()) return status;
     if (!dry_run_) {
       if (absl::Status status = cellar->store.Append(written, *before); !status.ok()) return status;
     }
-    Print(handover, fresh, session);
+    Print(handover, fresh, *left_out, session);
     return absl::OkStatus();
   }
 
-  void Print(const Handover& handover, const std::vector<const Handover::Item*>& fresh,
-             Session& session) const {
+  void Print(const Handover& handover, const std::vector<Handover::Item*>& fresh,
+             const std::vector<LeftOut>& left_out, Session& session) const {
     const size_t known = handover.items.size() - fresh.size();
     if (json_) {
       std::vector<std::string> ids;
       for (const Handover::Item* item : fresh)
         ids.push_back(Uuid::FromBytes(item->entry.entry_id())->ToString());
+      std::vector<std::string> left_out_ids;
+      for (const LeftOut& each : left_out)
+        left_out_ids.push_back(Uuid::FromBytes(each.item.entry.entry_id())->ToString());
       session.out() << JsonObject()
                            .Text("device", handover.device_name)
                            .Text("member", handover.member_name)
                            .Raw("entry_ids", JsonTexts(ids))
+                           .Raw("left_out_ids", JsonTexts(left_out_ids))
                            .Number("known", static_cast<int64_t>(known))
                            .Bool("saved", !dry_run_)
                            .Finish()
@@ -137,6 +161,7 @@ class Takeover : public Command {
     }
     session.out() << "from " << handover.member_name << "'s " << handover.device_name << ":\n";
     List(fresh, session.out());
+    ListLeftOut(left_out, session.out());
     session.out() << (dry_run_ ? "would take over " : "took over ") << fresh.size()
                   << (fresh.size() == 1 ? " entry" : " entries");
     if (known > 0)

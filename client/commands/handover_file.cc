@@ -37,7 +37,7 @@ absl::StatusOr<Handover::Item> ReadItem(const std::string& line) {
   return Handover::Item{.bytes = *std::move(bytes),
                         .entry = *std::move(entry),
                         .state = object->Text("state"),
-                        .summary = object->Text("summary")};
+                        .summary = ""};
 }
 
 }  // namespace
@@ -129,6 +129,9 @@ absl::StatusOr<Handover> ReadHandover(const std::string& path) {
     if (!item.ok()) return Fault(path, i + 1, item.status().message());
     if (item->entry.cellar_id() != cellar_id->bytes())
       return Fault(path, i + 1, "the entry is of another cellar");
+    // Taken over, it would change the key of the device that takes it.
+    if (item->entry.has_device_enrolled())
+      return Fault(path, i + 1, "it is about the key of a device, which no handover holds");
     handover.items.push_back(*std::move(item));
   }
   if (static_cast<double>(handover.items.size()) != head->Number("entries"))

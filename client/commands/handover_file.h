@@ -27,8 +27,8 @@ struct Handover {
   struct Item {
     std::string bytes;
     v1::Entry entry;
-    std::string state;  // "outbox" or "returned"
-    std::string summary;
+    std::string state;    // "outbox" or "returned"
+    std::string summary;  // for people; not read from a file, which may say anything
   };
   Uuid cellar_id;
   std::string cellar_name;
@@ -44,7 +44,7 @@ absl::StatusOr<Handover> CollectHandover(Cellar& cellar);
 absl::Status WriteHandover(const Handover& handover, const std::string& path);
 
 // InvalidArgument, with the number of the line: what is no such line, or is damaged, cut short, or
-// of another cellar than the first line says.
+// of another cellar than the first line says, or speaks of a device's key.
 absl::StatusOr<Handover> ReadHandover(const std::string& path);
 
 }  // namespace rundlet::client

@@ -6,11 +6,16 @@
 #include <gtest/gtest.h>
 
 #include <filesystem>
+#include <iostream>
+#include <sstream>
 
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_join.h"
 #include "client/base/file.h"
+#include "client/commands/handover_file.h"
 #include "client/store/server_trust.h"
 #include "client/testing/test_cellar.h"
+#include "core/identity/invitation.h"
 
 namespace rundlet::client {
 namespace {
@@ -95,6 +100,113 @@ TEST(IdentityTest, AFileBringsEntriesToAnotherDevice) {
     EXPECT_NE(third.Run(absl::StrCat("takeover ", file)).exit_code, 0) << at;
   }
   EXPECT_EQ(third.OpenStore().Count()->outbox, 0);
+}
+
+// A handover of everything that waits here, also of what the command leaves out.
+Handover Everything(TestCellar& cellar) {
+  auto opened = OpenCellar(cellar.home());
+  EXPECT_TRUE(opened.ok());
+  auto handover = CollectHandover(*opened);
+  EXPECT_TRUE(handover.ok());
+  return *std::move(handover);
+}
+
+TEST(IdentityTest, AFileGivesNobodyAMastersRights) {
+  TestCellar source(1), other(1);
+  source.Do("vessel new C1 --capacity 20L");
+  source.Do("settings change --tolerance 3%");
+  const std::string log = source.Do("log --json").out;
+  const std::string settings = log.substr(log.rfind("\"entry_id\":\"") + 12, 36);
+  source.Do(absl::StrCat("void ", settings));
+  source.Do("period close 2025-12-31 --anyway 'only a test'");
+  source.Do("receive juice 10L --into C1 --lot White");
+  TempDir dir;
+  EXPECT_THAT(source.Do(absl::StrCat("handover ", dir.path(), "/honest")).out,
+              AllOf(HasSubstr("left out: "), HasSubstr("only a cellar master writes that")));
+
+  const std::string file = dir.path() + "/made-up";
+  Handover handover = Everything(source);
+  for (Handover::Item& item : handover.items) item.summary = "swept the floor";
+  ASSERT_TRUE(WriteHandover(handover, file).ok());
+  const auto taken = other.Do(absl::StrCat("takeover ", file));
+  EXPECT_THAT(taken.out,
+              AllOf(HasSubstr("White"), HasSubstr("left out: "), Not(HasSubstr("swept"))))
+      << "what is shown is what the entries say";
+  const std::string after = other.Do("log --all").out;
+  EXPECT_THAT(after, AllOf(HasSubstr("White"), Not(HasSubstr("tolerance")),
+                           Not(HasSubstr("closed")), Not(HasSubstr("void"))));
+}
+
+TEST(IdentityTest, AFileChangesNobodysKey) {
+  TestCellar source(2), other(3);
+  source.Enrol();
+  source.Do("vessel new C1 --capacity 20L");
+  Handover handover = Everything(source);
+  Store store = source.OpenStore();
+  ASSERT_TRUE(store
+                  .ForEach(0,
+                           [&](const StoredEntry& stored) {
+                             auto entry = ReadEntry(stored.bytes);
+                             EXPECT_TRUE(entry.ok());
+                             if (entry->has_device_enrolled())
+                               handover.items.push_back({.bytes = stored.bytes,
+                                                         .entry = *entry,
+                                                         .state = "outbox",
+                                                         .summary = ""});
+                             return absl::OkStatus();
+                           })
+                  .ok());
+  ASSERT_TRUE(handover.items.back().entry.has_device_enrolled());
+  TempDir dir;
+  const std::string file = dir.path() + "/rest";
+  ASSERT_TRUE(WriteHandover(handover, file).ok());
+  const auto refused = other.Run(absl::StrCat("takeover ", file));
+  EXPECT_EQ(refused.exit_code, 2);
+  EXPECT_THAT(refused.err, AllOf(HasSubstr("key of a device"), HasSubstr("Nothing was taken")));
+  EXPECT_EQ(other.OpenStore().Count()->outbox, 0);
+}
+
+// Standard input, for as long as this is there.
+class Typed {
+ public:
+  explicit Typed(const std::string& text) : text_(text), old_(std::cin.rdbuf(text_.rdbuf())) {}
+  ~Typed() {
+    std::cin.rdbuf(old_);
+    std::cin.clear();
+  }
+
+ private:
+  std::istringstream text_;
+  std::streambuf* old_;
+};
+
+TEST(IdentityTest, AnInvitationIsAskedForAndStandsInNoWords) {
+  TestCellar cellar(2);
+  auto key = evidence::SigningKey::FromSeed(std::string(32, 'k'));
+  ASSERT_TRUE(key.ok());
+  const std::string line = FormatInvitation({.server = "localhost:7117",
+                                             .cellar_id = cellar.OpenStore().device().cellar_id,
+                                             .key = *std::move(key),
+                                             .expires_at_us = 4'000'000'000'000'000,
+                                             .known = Invitation::Known::kPlainText},
+                                            std::string(32, 'k'));
+  std::vector<SyncCall> calls;
+  cellar.env().run_sync = [&](const SyncCall& call) {
+    calls.push_back(call);
+    return SyncReport{.finished = true, .exit_code = 0, .out = ""};
+  };
+  {
+    const Typed typed(line + "\n");
+    cellar.Do("join --device phone");
+  }
+  ASSERT_EQ(calls.size(), 1u);
+  EXPECT_THAT(calls[0].input, HasSubstr(line));
+  EXPECT_THAT(absl::StrJoin(calls[0].words, " "), Not(HasSubstr("rdi1.")));
+  const Typed nothing("\n");
+  const auto empty = cellar.Run("join");
+  EXPECT_EQ(empty.exit_code, 2);
+  EXPECT_THAT(empty.err, HasSubstr("rundlet invite"));
+  EXPECT_EQ(calls.size(), 1u);
 }
 
 TEST(IdentityTest, FingerprintsAreReadAsPeopleCopyThem) {

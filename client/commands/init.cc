@@ -88,7 +88,12 @@ class Init : public Command {
       if (!next.ok()) return next.status();
       written.push_back(*std::move(next));
     }
-    return store->Append(written, ChainHead());
+    if (absl::Status status = store->Append(written, ChainHead()); !status.ok()) return status;
+    // All of it into the one file that is put in place.
+    Query checkpoint(store->db(), "PRAGMA wal_checkpoint(TRUNCATE)");
+    if (checkpoint.Next() && checkpoint.Int(0) != 0)
+      return absl::UnavailableError("the new book is in use: try again");
+    return checkpoint.status();
   }
 
   void Print(const StoreHome& home, const Device& device, Session& session) const {

@@ -55,8 +55,8 @@ class Invite : public Command {
     session.out() << "\n"
                   << name_ << " comes in with this line, once, until "
                   << DayOf(expires_at_us_, session.env.zone)
-                  << ". Whoever has it can: hand it on as you would a key.\n\n  rundlet join "
-                  << line_ << "\n";
+                  << ". Whoever has it can: hand it on as you would a key.\n\n  " << line_
+                  << "\n\nOn the new device: rundlet join, which asks for it.\n";
     return absl::OkStatus();
   }
 

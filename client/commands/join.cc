@@ -5,6 +5,7 @@
 #include <iostream>
 #include <iterator>
 
+#include "absl/strings/ascii.h"
 #include "client/base/file.h"
 #include "client/commands/commands.h"
 #include "client/commands/device_name.h"
@@ -18,15 +19,15 @@ class Join : public Command {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("invitation", invitation_,
-                   "the line that begins with 'rdi1.'; '-' reads it from standard input, where no "
-                   "other program sees it");
+                   "the line that begins with 'rdi1.'. Without it, it is asked for, or read from "
+                   "standard input: there it stands in no history and no list of processes");
     app.add_option("--file", file_, "a file that holds it");
     app.add_option("--device", device_, "what this device is called; else as the machine");
     app.add_flag("--json", json_, "print JSON");
   }
 
   absl::Status Run(Session& session) override {
-    const auto text = ReadText();
+    const auto text = ReadText(session);
     if (!text.ok()) return text.status();
     // What is none is told at once, without the network.
     if (const auto invitation = ParseInvitation(*text); !invitation.ok())
@@ -45,16 +46,24 @@ class Join : public Command {
   }
 
  private:
-  absl::StatusOr<std::string> ReadText() const {
-    if (invitation_.empty() == file_.empty()) {
-      return absl::InvalidArgumentError(
-          "write the invitation, --file FILE, or '-' to read it from standard input: a cellar "
-          "master makes one with: rundlet invite NAME");
-    }
+  absl::StatusOr<std::string> ReadText(Session& session) const {
+    if (!invitation_.empty() && !file_.empty())
+      return absl::InvalidArgumentError("write the invitation or --file FILE: one of the two");
     if (!file_.empty()) return ReadFile(file_);
-    if (invitation_ != "-") return invitation_;
-    return std::string((std::istreambuf_iterator<char>(std::cin)),
-                       std::istreambuf_iterator<char>());
+    if (!invitation_.empty() && invitation_ != "-") return invitation_;
+    std::string text;
+    if (isatty(STDIN_FILENO) != 0) {
+      session.err() << "The invitation, a line that begins with 'rdi1.': " << std::flush;
+      std::getline(std::cin, text);
+    } else {
+      text.assign(std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>());
+    }
+    if (absl::StripAsciiWhitespace(text).empty()) {
+      return absl::InvalidArgumentError(
+          "there is no invitation: paste the line where rundlet join asks for it, or name a file "
+          "that holds it, with --file FILE. A cellar master makes one with: rundlet invite NAME");
+    }
+    return text;
   }
 
   std::string invitation_, file_, device_;

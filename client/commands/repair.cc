@@ -68,7 +68,7 @@ class Repair : public Command {
                   << "what is missing is on the server: "
                   << (salvaged.device_known
                           ? "rundlet sync"
-                          : "ask a cellar master for an invitation, then: rundlet join INVITATION")
+                          : "ask a cellar master for an invitation, then: rundlet join")
                   << "\n";
   }
 

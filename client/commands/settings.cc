@@ -52,7 +52,7 @@ class SettingsShow : public ViewCommand {
 // settings change --tolerance 2% --tolerance-volume 250mL --jurisdictions EU,GB
 class SettingsChange : public ChangeCommand {
  public:
-  absl::Status Make(Planner& planner, Change& change) override {
+  absl::Status Make(Planner&, Change& change) override {
     v1::SettingsChanged settings;
     if (!name_.empty()) settings.set_cellar_name(name_);
     if (!percent_.empty()) {

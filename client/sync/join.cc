@@ -248,14 +248,15 @@ absl::StatusOr<Connection> Joiner::Run() {
   }
   if (!called.ok()) return called;
   if (absl::Status status = TakeDevice(); !status.ok()) return status;
-  if (absl::Status status = WriteServerTrust(home_, connection_.trust); !status.ok()) return status;
   if (old_.has_value()) {
     if (absl::Status status = BecomeDevice(); !status.ok()) return status;
   } else {
     const auto store = Store::Create(home_, device_, response_.device().last_device_seq());
     if (!store.ok()) return store.status();
   }
-  // After the store: with a token there is one.
+  // After the store, which still goes with the old server until it is the new device's. Where the
+  // process ends in between, the same invitation goes through all of it again.
+  if (absl::Status status = WriteServerTrust(home_, connection_.trust); !status.ok()) return status;
   if (absl::Status status = WritePrivateFile(home_.token(), connection_.token + "\n"); !status.ok())
     return status;
   return connection_;

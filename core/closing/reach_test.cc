@@ -45,6 +45,31 @@ TEST_F(ReachTest, WhatIsAboutTheBookAndNewThingsReachNowhere) {
   EXPECT_FALSE(Touches(phone_.At(kIn).Write(draft)));
 }
 
+// What was held for want of a thing would count as soon as somebody registers it.
+TEST_F(ReachTest, AThingThatThePeriodNamesIsNotRegisteredLater) {
+  const WrittenEntry held =
+      Do(phone_.At(kIn).Withdraw(Draw("nobody's", kLitre), v1::ACCOUNT_SAMPLE));
+  ASSERT_NE(fold_.HeldAt(fold_.sequence().PositionOf(testing::RowOf(fold_, held))), nullptr);
+  EXPECT_TRUE(Touches(phone_.At(kAfter).RegisterVessel("nobody's")));
+  EXPECT_TRUE(Touches(phone_.At(kIn).RegisterVessel("nobody's")));
+  EXPECT_FALSE(Touches(phone_.At(kAfter).RegisterVessel("a new one")));
+  Do(phone_.At(kAfter).Withdraw(Draw("later", kLitre), v1::ACCOUNT_SAMPLE));
+  EXPECT_FALSE(Touches(phone_.At(kAfter).RegisterVessel("later"))) << "the period does not name it";
+  Do(phone_.At(kAfter).Void(held.entry));
+  EXPECT_FALSE(Touches(phone_.At(kAfter).RegisterVessel("nobody's"))) << "it counts no more";
+}
+
+TEST_F(ReachTest, AThingThatThePeriodNamesStaysWhatItIs) {
+  const WrittenEntry late = Do(phone_.At(kAfter).RegisterVessel("late"));
+  const WrittenEntry idle = Do(phone_.At(kAfter).RegisterVessel("idle"));
+  Do(phone_.At(kIn).Receive("Riesling", {Fill("late", kLitre)}));
+  EXPECT_FALSE(Touches(phone_.At(kAfter).RegisterVessel("late"))) << "it is a vessel already";
+  EXPECT_TRUE(Touches(phone_.At(kIn).RegisterBin("late")));
+  EXPECT_TRUE(Touches(phone_.At(kAfter).Void(late.entry)));
+  EXPECT_TRUE(Touches(phone_.Amending(late.entry).At(kAfter).RegisterBin("late")));
+  EXPECT_FALSE(Touches(phone_.At(kAfter).Void(idle.entry)));
+}
+
 TEST_F(ReachTest, AVoidReachesAsFarAsItsTarget) {
   const WrittenEntry inside = Do(Sample(kIn));
   const WrittenEntry outside = Do(Sample(kAfter));

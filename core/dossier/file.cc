@@ -57,6 +57,7 @@ absl::StatusOr<std::string> ToJson(const v1::Dossier& dossier) {
 }
 
 absl::StatusOr<v1::Dossier> ReadDossier(absl::string_view file) {
+  if (file.size() > kMaxFileBytes) return NoDossier("it is too long for one");
   const auto json = JsonOf(file);
   if (!json.ok()) return json.status();
   v1::Dossier dossier;

@@ -1,6 +1,8 @@
 #ifndef RUNDLET_CORE_DOSSIER_FILE_H_
 #define RUNDLET_CORE_DOSSIER_FILE_H_
 
+#include <cstddef>
+#include <cstdint>
 #include <string>
 
 #include "absl/status/statusor.h"
@@ -14,6 +16,10 @@ namespace rundlet::dossier {
 
 inline constexpr uint32_t kFormatVersion = 1;
 
+// No dossier's file is longer: some fifty thousand entries with their proofs. Whoever is handed one
+// by a stranger need not read more.
+inline constexpr size_t kMaxFileBytes = size_t{128} << 20;
+
 // What stands in the page before and after the JSON, once.
 inline constexpr char kDataBegin[] = "<pre id=\"rundlet-dossier\">";
 inline constexpr char kDataEnd[] = "</pre>";
@@ -25,7 +31,8 @@ Hash DigestOf(const v1::Dossier& dossier);
 // or '&', so that it can stand in a page as it is. Internal: the library failed.
 absl::StatusOr<std::string> ToJson(const v1::Dossier& dossier);
 
-// Reads either file. InvalidArgument: it is none, or has fields that this build does not know.
+// Reads either file. InvalidArgument: it is none, is longer than may be, or has fields that this
+// build does not know.
 absl::StatusOr<v1::Dossier> ReadDossier(absl::string_view file);
 
 }  // namespace rundlet::dossier

@@ -34,7 +34,8 @@ TEST(DossierFileTest, WhatIsNoneIsToldSo) {
        {std::string(), std::string("<html>"), std::string("{"), std::string("{\"entries\": 3}"),
         std::string("{\"what_is_this\": 3}"), json.substr(0, json.size() / 2),
         absl::StrCat(kDataBegin, json), absl::StrCat(kDataBegin, kDataEnd),
-        absl::StrCat(kDataBegin, json, kDataEnd, kDataBegin, json, kDataEnd)}) {
+        absl::StrCat(kDataBegin, json, kDataEnd, kDataBegin, json, kDataEnd),
+        json + std::string(kMaxFileBytes, ' ')}) {
     const auto read = ReadDossier(file);
     EXPECT_TRUE(absl::IsInvalidArgument(read.status())) << file.substr(0, 60);
     EXPECT_THAT(std::string(read.status().message()), HasSubstr("no dossier"));

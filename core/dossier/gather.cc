@@ -9,6 +9,7 @@
 #include "core/lineage/walk.h"
 #include "core/reports/names.h"
 #include "core/view/log_line.h"
+#include "core/view/named.h"
 
 namespace rundlet::dossier {
 namespace {
@@ -29,6 +30,8 @@ class Gatherer {
 
   absl::Status Prepare();
   void TakeLineage(Handle lot);
+  // What has no effect, and names a vessel while it held wine of the lineage.
+  void TakeWithoutEffect(const absl::flat_hash_set<ParcelId>& lineage);
   // Everything that what is there leads to, until nothing is added any more.
   absl::Status Follow();
 
@@ -106,6 +109,26 @@ void Gatherer::TakeLineage(Handle lot) {
   for (size_t i = 0; i < state.facts().size(); ++i) {
     const Fact& fact = state.facts()[i];
     if (fact.parcel != kNone && lineage.contains(fact.parcel)) Take(fact.row);
+  }
+  TakeWithoutEffect(lineage);
+}
+
+// One pass over the order, beside the parcels, which arose in it.
+void Gatherer::TakeWithoutEffect(const absl::flat_hash_set<ParcelId>& lineage) {
+  const State& state = fold_.state();
+  absl::flat_hash_map<Handle, bool> holds_it;  // by vessel
+  size_t parcel = 0;
+  for (size_t position = 0; position < sequence_.size(); ++position) {
+    const RowId row = sequence_.at(position);
+    if (sequence_.row(row).standing != Row::Standing::kCounts ||
+        fold_.HeldAt(position) != nullptr) {
+      ForEachNamed(fold_, row, [&](Handle thing) {
+        const auto held = holds_it.find(thing);
+        if (held != holds_it.end() && held->second) Take(row);
+      });
+    }
+    for (; parcel < state.parcels().size() && state.parcels()[parcel].row == row; ++parcel)
+      holds_it[state.parcels()[parcel].place] = lineage.contains(static_cast<ParcelId>(parcel));
   }
 }
 

@@ -17,6 +17,7 @@ using EntryOf = absl::FunctionRef<absl::StatusOr<v1::Entry>(RowId)>;
 // - what the wine of the lot and its bottles came by, back to every source, through blends from
 //   other lots as well, and what was seen and done to it on the way;
 // - where its bottles and its wine went;
+// - what has no effect, being void or held, and names a vessel while that held the wine;
 // - what voids or amends any of these, and what they void or amend;
 // - what is said of every thing that they name: registrations, changes, retiring;
 // - settings;

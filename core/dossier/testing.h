@@ -34,8 +34,10 @@ class SealedJournal {
             phone_.Receive("White", {testing::Fill("C1", 20 * testing::kLitre)}), Invite(),
             phone_.Rack({testing::DrawAll("C1")}, {testing::FillRest("C2")})});
     Record(tablet_, KeyOf('t'), {EnrolByInvitation()});
+    tablet_.At(testing::kDawnUs + 60 * testing::kMinuteUs);  // when the wine is in C2
     slip_ = tablet_.Withdraw(testing::Draw("C2", testing::kLitre), v1::ACCOUNT_SAMPLE);
     Record(tablet_, KeyOf('t'), {slip_, tablet_.Observe("C2"), tablet_.Void(slip_.entry)});
+    phone_.At(testing::kDawnUs + 90 * testing::kMinuteUs);
     Record(phone_, KeyOf('p'), {phone_.Observe("C2", "bright & <b>bold</b>")});
   }
 

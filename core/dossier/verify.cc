@@ -1,16 +1,20 @@
 #include "core/dossier/verify.h"
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <set>
 
 #include "absl/strings/escaping.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_split.h"
+#include "absl/strings/strip.h"
 #include "core/dossier/file.h"
-#include "core/dossier/people.h"
 #include "core/entry/entry.h"
 #include "core/entry/limits.h"
+#include "core/evidence/key_ring.h"
 #include "core/evidence/merkle.h"
+#include "core/evidence/people.h"
 #include "core/evidence/seal.h"
 #include "core/fold/fold.h"
 #include "core/view/log_line.h"
@@ -40,6 +44,17 @@ bool ReadHashes(const RepeatedPtrField<std::string>& list, std::vector<Hash>& ha
   return true;
 }
 
+// Whether a note has one signature, in the one spelling that there is of it: others may stand in
+// signed notes, and nobody checks them.
+bool HasOneSignature(absl::string_view note) {
+  const size_t gap = note.rfind("\n\n");
+  if (gap == absl::string_view::npos || !absl::ConsumeSuffix(&note, "\n")) return false;
+  const std::vector<absl::string_view> words = absl::StrSplit(note.substr(gap + 2), ' ');
+  std::string signature;
+  return words.size() == 3 && absl::Base64Unescape(words[2], &signature) &&
+         absl::Base64Escape(signature) == words[2];
+}
+
 class Verifier {
  public:
   explicit Verifier(const v1::Dossier& dossier)
@@ -57,8 +72,9 @@ class Verifier {
     CheckCheckpoint(demanded);
     for (const v1::DossierEntry& entry : dossier_.entries()) TakeEntry(entry);
     CheckChains();
-    for (int i = 0; i < dossier_.seals_size(); ++i) CheckSeal(static_cast<uint32_t>(i) + 1);
-    people_.Check(verdict_.problems, verdict_.unproven);
+    CheckSeals();
+    CheckKeys();
+    CheckPeople();
     CheckCorrections();
     Tell();
     return std::move(verdict_);
@@ -81,14 +97,21 @@ class Verifier {
   void TakeEntry(const v1::DossierEntry& from);
   void CheckPlace(const v1::DossierEntry& from, const Hash& hash, Line& line);
   void CheckChains();
-  void CheckSeal(uint32_t number);
+  void CheckSeals();
+  void CheckSeal(uint32_t number, const std::vector<const Taken*>& covered);
+  std::string NameOf(uint32_t seal) const;
+  std::optional<evidence::PublicKey> KeyFor(const Uuid& device,
+                                            const std::vector<const Taken*>& covered) const;
+  void CheckKeys();
+  void CheckPeople();
   bool IsCovered(const Taken& taken, const evidence::SealedPush& seal) const;
   void CheckCorrections();
   void Tell();
 
   const v1::Dossier& dossier_;
   Verdict verdict_;
-  People people_;
+  evidence::People people_;
+  evidence::KeyRing keys_;  // that are signed for
   std::optional<evidence::Checkpoint> checkpoint_;
   std::vector<Taken> taken_;  // in the order of the journal
   std::set<Uuid> ids_;
@@ -108,6 +131,8 @@ void Verifier::CheckCheckpoint(const std::optional<evidence::PublicKey>& demande
   if (!checkpoint.ok())
     return Problem(
         absl::StrCat("the server's signature is not good: ", checkpoint.status().message()));
+  if (!HasOneSignature(dossier_.checkpoint()))
+    return Problem("the server's signature has something beside it that nobody signed");
   if (checkpoint->cellar_id.bytes() != dossier_.cellar_id())
     return Problem("the server's signature is of another cellar");
   checkpoint_ = *checkpoint;
@@ -178,21 +203,58 @@ bool Verifier::IsCovered(const Taken& taken, const evidence::SealedPush& seal) c
              .ok();
 }
 
-void Verifier::CheckSeal(uint32_t number) {
+// In the order of the journal, as a key counts from where the one before it signed for it.
+void Verifier::CheckSeals() {
+  if (dossier_.seals_size() > dossier_.entries_size())
+    return Problem("it has more signatures than entries");
+  const auto seals = static_cast<size_t>(dossier_.seals_size());
+  std::vector<bool> named(seals);
+  for (const v1::DossierEntry& entry : dossier_.entries()) {
+    if (entry.seal() > 0 && entry.seal() <= seals) named[entry.seal() - 1] = true;
+  }
+  std::vector<std::vector<const Taken*>> covered(seals);
+  for (const Taken& taken : taken_) {
+    const uint32_t number = taken.from->seal();
+    if (number > 0 && number <= seals) covered[number - 1].push_back(&taken);
+  }
+  std::vector<uint32_t> order;
+  for (uint32_t i = 0; i < seals; ++i) {
+    if (!named[i]) Problem(absl::StrCat(NameOf(i + 1), " covers nothing that is here"));
+    if (!covered[i].empty()) order.push_back(i);
+  }
+  std::sort(order.begin(), order.end(), [&](uint32_t a, uint32_t b) {
+    return covered[a].front()->from->seq() < covered[b].front()->from->seq();
+  });
+  for (const uint32_t i : order) CheckSeal(i + 1, covered[i]);
+}
+
+std::string Verifier::NameOf(uint32_t seal) const {
+  return absl::StrCat("the signature ", seal, " of device ",
+                      IdOf(dossier_.seals(static_cast<int>(seal) - 1).device_id()).ToString());
+}
+
+// The last that was signed for before; or, as the device has none yet, the first that it says here,
+// which signs for itself.
+std::optional<evidence::PublicKey> Verifier::KeyFor(
+    const Uuid& device, const std::vector<const Taken*>& covered) const {
+  const uint64_t first = covered.front()->from->seq();
+  if (const evidence::PublicKey* key = keys_.For(device, first, first)) return *key;
+  for (const Taken* taken : covered) {
+    if (!taken->entry.has_device_enrolled() || IdOf(taken->entry.device_id()) != device) continue;
+    const auto key = evidence::PublicKey::FromBytes(taken->entry.device_enrolled().public_key());
+    if (key.ok()) return *key;
+  }
+  return std::nullopt;
+}
+
+void Verifier::CheckSeal(uint32_t number, const std::vector<const Taken*>& covered) {
   const v1::DossierSeal& from = dossier_.seals(static_cast<int>(number) - 1);
   evidence::SealedPush seal{
       .cellar_id = verdict_.cellar_id, .device_id = IdOf(from.device_id()), .count = from.count()};
-  std::vector<const Taken*> covered;
-  for (const Taken& taken : taken_) {
-    if (taken.from->seal() == number) covered.push_back(&taken);
-  }
-  const std::string name =
-      absl::StrCat("the signature ", number, " of device ", seal.device_id.ToString());
-  if (!ReadHash(from.root(), seal.root) || covered.empty())
-    return Problem(absl::StrCat(name, " covers nothing that is here"));
-  const evidence::PublicKey* key =
-      people_.keys().For(seal.device_id, covered.front()->from->seq(), covered.back()->from->seq());
-  if (key == nullptr)
+  const std::string name = NameOf(number);
+  if (!ReadHash(from.root(), seal.root)) return Problem(absl::StrCat(name, " is none"));
+  const auto key = KeyFor(seal.device_id, covered);
+  if (!key.has_value())
     return Problem(absl::StrCat(name, " cannot be checked: no entry here says the device's key"));
   if (!evidence::VerifySeal(seal, *key, from.signature()))
     return Problem(absl::StrCat(name, " is not good"));
@@ -202,7 +264,27 @@ void Verifier::CheckSeal(uint32_t number) {
       continue;
     }
     verdict_.lines[taken->line].signed_by = seal.device_id.ToString();
+    if (!taken->entry.has_device_enrolled()) continue;
+    const auto said = evidence::PublicKey::FromBytes(taken->entry.device_enrolled().public_key());
+    if (said.ok()) keys_.Add(seal.device_id, taken->from->seq(), *said);
   }
+}
+
+void Verifier::CheckKeys() {
+  for (const Taken& taken : taken_) {
+    if (taken.entry.has_device_enrolled() && verdict_.lines[taken.line].signed_by.empty())
+      Problem(taken.from->seq(),
+              "says a key of its device that no good signature covers: a key is signed for by the "
+              "one before it, and a device's first by itself");
+  }
+}
+
+void Verifier::CheckPeople() {
+  evidence::People::Findings findings = people_.Check();
+  std::move(findings.problems.begin(), findings.problems.end(),
+            std::back_inserter(verdict_.problems));
+  std::move(findings.remarks.begin(), findings.remarks.end(),
+            std::back_inserter(verdict_.unproven));
 }
 
 void Verifier::CheckCorrections() {

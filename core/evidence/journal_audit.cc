@@ -1,11 +1,9 @@
 #include "core/evidence/journal_audit.h"
 
-#include <algorithm>
 #include <utility>
 
 #include "absl/strings/str_cat.h"
 #include "core/entry/entry.h"
-#include "core/evidence/enrolment.h"
 #include "core/evidence/merkle.h"
 
 namespace rundlet::evidence {
@@ -39,7 +37,7 @@ const v1::Entry* JournalAudit::Take(uint64_t seq, absl::string_view bytes,
       Problem(absl::StrCat("place ", seq, " of the journal is there twice"));
     if (!ids_.insert(*id).second)
       Problem(absl::StrCat("the entry ", id->ToString(), " stands in the journal twice"));
-    NoteIdentity(seq, *device);
+    NoteIdentity(seq, entry_);
   }
   const auto [it, fresh] = chains_[*device].emplace(
       entry_.device_seq(), Link{.hash = hash, .previous = entry_.previous_hash(), .id = *id});
@@ -50,19 +48,19 @@ const v1::Entry* JournalAudit::Take(uint64_t seq, absl::string_view bytes,
   return &entry_;
 }
 
-void JournalAudit::NoteIdentity(uint64_t seq, const Uuid& device) {
-  if (entry_.has_invited()) invited_.insert(entry_.invited().invitation_key());
-  if (!entry_.has_device_enrolled()) return;
-  enrolled_.push_back({.said = entry_.device_enrolled(), .seq = seq, .device = device});
-  const auto key = PublicKey::FromBytes(entry_.device_enrolled().public_key());
-  if (key.ok()) keys_.Add(device, seq, *key);
+void JournalAudit::NoteIdentity(uint64_t seq, const v1::Entry& entry) {
+  people_.Take(seq, entry);
+  if (!entry.has_device_enrolled()) return;
+  const auto device = Uuid::FromBytes(entry.device_id());
+  const auto key = PublicKey::FromBytes(entry.device_enrolled().public_key());
+  if (device.ok() && key.ok()) keys_.Add(*device, seq, *key);
 }
 
 JournalAudit::Result JournalAudit::Finish(uint64_t size, uint64_t root_size) {
   CheckPlaces(size);
   CheckChains();
   CheckSeals(size);
-  CheckEnrolments();
+  CheckPeople();
   FindRoot(root_size);
   result_.keys = keys_;
   return std::move(result_);
@@ -133,31 +131,11 @@ void JournalAudit::CheckSeals(uint64_t size) {
                          " of the journal bear nobody's signature"));
 }
 
-void JournalAudit::CheckEnrolments() {
-  absl::flat_hash_map<std::string, Uuid> used;  // invitations, by key
-  for (const Enrolled& enrolled : enrolled_) {
-    const std::string& invitation = enrolled.said.invitation_key();
-    if (invitation.empty()) continue;
-    const auto key = PublicKey::FromBytes(enrolled.said.public_key());
-    const auto inviting = PublicKey::FromBytes(invitation);
-    const auto fault = [&](absl::string_view what) {
-      Problem(absl::StrCat("the device ", enrolled.device.ToString(),
-                           ", which says its key at place ", enrolled.seq, ", ", what));
-    };
-    if (!key.ok() || !inviting.ok() ||
-        !inviting->Verify(EnrolmentMessage({.cellar_id = cellar_id_,
-                                            .device_id = enrolled.device,
-                                            .device_key = *key,
-                                            .invitation_key = *inviting}),
-                          enrolled.said.invitation_signature())) {
-      fault("was not let in by the invitation that it names");
-      continue;
-    }
-    const auto [it, fresh] = used.emplace(invitation, enrolled.device);
-    if (!fresh && it->second != enrolled.device)
-      fault("came in by an invitation that another device had used");
-    if (invited_.contains(invitation)) ++result_.devices_let_in;
-  }
+void JournalAudit::CheckPeople() {
+  People::Findings findings = people_.Check(known_up_to_);
+  for (std::string& problem : findings.problems) Problem(std::move(problem));
+  result_.remarks = std::move(findings.remarks);
+  result_.devices_let_in = findings.devices_let_in;
 }
 
 void JournalAudit::FindRoot(uint64_t root_size) {

@@ -6,8 +6,8 @@
 
 #include "absl/functional/function_ref.h"
 #include "core/entry/entry.h"
+#include "server/cellar/present_devices.h"
 #include "server/cellar/signed_push.h"
-#include "server/store/device_store.h"
 #include "server/store/journal_store.h"
 #include "server/store/projection_rows.h"
 #include "server/store/projection_store.h"
@@ -68,10 +68,15 @@ struct Verdict {
   std::vector<v1::Seal> seals;
 };
 
-// Decides all entries, and takes those that pass into the cellar. Returns what is to be written.
-Verdict Judge(absl::Span<Push* const> pushes, LoadedCellar& cellar) {
+// Decides all entries of those pushes that are not refused, and takes those that pass into the
+// cellar. Returns what is to be written.
+absl::StatusOr<Verdict> Judge(absl::Span<Push* const> pushes, PresentDevices& devices,
+                              LoadedCellar& cellar) {
   Verdict verdict;
   for (Push* push : pushes) {
+    absl::Status status = devices.BringUp(*push);
+    if (!status.ok()) return status;
+    if (!push->refused.ok()) continue;
     for (PushedEntry& pushed : push->entries) {
       if (!pushed.decided()) CheckInCellar(push->device, cellar, pushed);
       if (pushed.decided()) continue;
@@ -81,25 +86,10 @@ Verdict Judge(absl::Span<Push* const> pushes, LoadedCellar& cellar) {
       verdict.records.push_back(RecordOf(*push, pushed));
     }
     if (auto seal = SealOf(*push); seal.has_value()) verdict.seals.push_back(*std::move(seal));
+    status = devices.TakeKey(*push);
+    if (!status.ok()) return status;
   }
   return verdict;
-}
-
-// From the next push on a device signs by the key that it has said in this one.
-absl::Status TakeKeys(CellarTransaction& transaction, absl::Span<Push* const> pushes) {
-  for (const Push* push : pushes) {
-    const v1::DeviceEnrolled* said = NewKeyIn(*push);
-    if (said == nullptr || !push->device.public_key.has_value() ||
-        said->public_key() == push->device.public_key->bytes())
-      continue;
-    const absl::StatusOr<evidence::PublicKey> key =
-        evidence::PublicKey::FromBytes(said->public_key());
-    if (!key.ok()) return key.status();
-    if (absl::Status status = DeviceStore(transaction).SetPublicKey(push->device.device_id, *key);
-        !status.ok())
-      return status;
-  }
-  return absl::OkStatus();
 }
 
 }  // namespace
@@ -116,7 +106,10 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   const absl::StatusOr<bool> grew = WriteMissingTiles(tree, loaded);
   if (!grew.ok()) return grew.status();
   loaded.TrackChanges();
-  const auto [records, seals] = Judge(pushes, loaded);
+  PresentDevices devices(transaction);
+  const absl::StatusOr<Verdict> verdict = Judge(pushes, devices, loaded);
+  if (!verdict.ok()) return verdict.status();
+  const std::vector<NewRecord>& records = verdict->records;
   if (records.empty()) {
     if (*grew) status = transaction.Commit();
     if (!status.ok()) return status;
@@ -133,8 +126,7 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   if (!status.ok()) return status;
   status = ProjectionStore(transaction).Write(rows);
   if (status.ok()) status = tree.Append(loaded.TakeTiles());
-  if (status.ok()) status = SealStore(transaction).Append(seals);
-  if (status.ok()) status = TakeKeys(transaction, pushes);
+  if (status.ok()) status = SealStore(transaction).Append(verdict->seals);
   if (!status.ok()) return status;
   status = transaction.Commit();
   if (!status.ok()) return status;

@@ -15,7 +15,8 @@
 namespace rundlet::server {
 
 // Writes pushes of one cellar in one transaction: locks the head, brings the cached fold up to it,
-// judges every entry, folds, writes the journal and what differs in the projections, commits.
+// looks each push's device up anew, judges every entry, folds, writes the journal and what differs
+// in the projections, commits.
 //
 // Thread-safe; calls for one cellar wait for each other.
 class BatchWriter {
@@ -24,10 +25,10 @@ class BatchWriter {
   BatchWriter(ConnectionPool& pool, CellarCache& cache, std::function<absl::Time()> now)
       : pool_(pool), cache_(cache), now_(std::move(now)) {}
 
-  // On success every entry of `pushes` is decided and what was recorded is durable; returns the
-  // size of the journal. On failure nothing was decided - though where the error is kUnavailable it
-  // may turn out to have been recorded, and pushing again then says so - and the dispositions mean
-  // nothing.
+  // On success each of `pushes` is refused (Push::refused), or every entry of it is decided and
+  // what was recorded is durable; returns the size of the journal. On failure nothing was decided -
+  // though where the error is kUnavailable it may turn out to have been recorded, and pushing again
+  // then says so - and the dispositions mean nothing.
   absl::StatusOr<uint64_t> Write(const Uuid& cellar_id, absl::Span<Push* const> pushes,
                                  absl::Time deadline);
 

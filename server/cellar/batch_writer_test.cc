@@ -168,11 +168,17 @@ TEST_F(BatchWriterTest, EntriesOfOthersAreReturned) {
 }
 
 TEST_F(BatchWriterTest, AGuestMayNotWriteButKeepsWhatWasRecorded) {
-  NewDevice guest = AddDevice("Wren Hollis", MemberRole::kHand);
+  const NewDevice guest = AddDevice("Wren Hollis", MemberRole::kHand);
   TestDevice phone("guest", WriterOf(guest.device));
   const std::string first = phone.RegisterVessel("C1").bytes;
   EXPECT_THAT(PushAs(guest.device, {first}), ElementsAre("recorded 1"));
-  guest.device.role = MemberRole::kGuest;
+  {
+    const auto transaction =
+        CellarTransaction::Begin(replica_->pool(), cellar_id(), absl::InfiniteFuture());
+    ASSERT_TRUE(
+        DeviceStore(**transaction).SetRole(guest.device.member_id, MemberRole::kGuest).ok());
+    ASSERT_TRUE((*transaction)->Commit().ok());
+  }
   EXPECT_THAT(PushAs(guest.device, {first, phone.RegisterVessel("C2").bytes}),
               ElementsAre("already 1", "returned NOT_ALLOWED"));
 }

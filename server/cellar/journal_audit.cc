@@ -41,6 +41,7 @@ class Auditor {
     report_.from_before = result.from_before;
     report_.root = result.root;
     for (const std::string& problem : result.problems) Problem(problem);
+    report_.remarks = result.remarks;
     if (absl::Status status = CompareTiles(); !status.ok()) return status;
     if (absl::Status status = CompareKeys(result.keys); !status.ok()) return status;
     if (signed_before.has_value()) CompareWith(*signed_before);

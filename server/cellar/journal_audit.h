@@ -24,6 +24,9 @@ struct JournalAuditReport {
   uint64_t from_before = 0;  // entries at the beginning from before there were signatures
   Hash root = {};
   std::vector<std::string> problems;  // each names the entry, the place or the row
+  // What may be right, and is not to be seen in the journal: who was let in by nobody who stands in
+  // it (core/evidence/people.h).
+  std::vector<std::string> remarks;
 };
 
 // Whether a cellar's journal in the database is what its devices wrote and signed, and all that is

@@ -25,7 +25,8 @@ bool IsAboutAClosing(const Fold& fold, const closing::Reach& reach) {
 
 void PeriodGuard::Take(RowId row, const v1::Entry& entry) {
   periods_.Take(row, entry);
-  if (const closing::Reach reach = closing::ReachOf(entry); reach.reaches_others())
+  if (const closing::Reach reach = closing::ReachOf(entry);
+      reach.reaches_others() || reach.registers())
     reachers_.push_back({.row = row, .reach = reach});
 }
 
@@ -41,7 +42,9 @@ RowId PeriodGuard::FirstUnseen(const Fold& fold, RowId begin, Handle device,
   auto reacher = std::lower_bound(reachers_.begin(), reachers_.end(), begin,
                                   [](const Reacher& a, RowId row) { return a.row < row; });
   for (; reacher != reachers_.end(); ++reacher) {
-    if (sequence.row(reacher->row).device != device &&
+    if (sequence.row(reacher->row).device == device) continue;
+    // What it made known it made known meanwhile.
+    if (closing::IsNamedBefore(fold, reacher->reach.thing, until_us) ||
         closing::Changes(fold, reacher->reach, until_us))
       return reacher->row;
   }

@@ -36,7 +36,7 @@ class PeriodGuard {
   std::optional<Refusal> Check(const Fold& fold, const v1::Entry& entry) const;
 
  private:
-  // What reaches further than its own date: voids and amendments.
+  // What reaches further than its own date: voids, amendments and registrations.
   struct Reacher {
     RowId row;
     closing::Reach reach;

@@ -97,6 +97,29 @@ TEST_F(PeriodGuardTest, WhatWouldChangeAClosedPeriodIsReturned) {
   EXPECT_THAT(Differences(cellar_id()), IsEmpty());
 }
 
+// An entry of the period waits for a vessel that nobody has registered.
+TEST_F(PeriodGuardTest, WhatWasHeldInAClosedPeriodStaysHeld) {
+  const std::string held = tablet_->At(kIn).Receive("White", {Fill("C7", kLitre)}).bytes;
+  EXPECT_THAT(Push(bram(), {held}), ElementsAre("recorded 4"));
+  EXPECT_THAT(Push(isolde(), {Close(*phone_, 4)}), ElementsAre("recorded 5"));
+  EXPECT_THAT(Push(bram(), {tablet_->At(kAfter).RegisterVessel("C7").bytes}),
+              ElementsAre("returned PERIOD_CLOSED"));
+  EXPECT_THAT(Push(bram(), {tablet_->At(kAfter).RegisterVessel("C8").bytes}),
+              ElementsAre("recorded 6"));
+  EXPECT_THAT(Push(isolde(), {Reopen(*phone_, kIn)}), ElementsAre("recorded 7"));
+  EXPECT_THAT(Push(bram(), {tablet_->At(kAfter).RegisterVessel("C7").bytes}),
+              ElementsAre("recorded 8"));
+  EXPECT_THAT(Differences(cellar_id()), IsEmpty());
+}
+
+TEST_F(PeriodGuardTest, AnUnseenRegistrationOfSomethingThatThePeriodNamesCounts) {
+  const std::string held = tablet_->At(kIn).Receive("White", {Fill("C7", kLitre)}).bytes;
+  EXPECT_THAT(Push(bram(), {held, tablet_->At(kAfter).RegisterVessel("C7").bytes}),
+              ElementsAre("recorded 4", "recorded 5"));
+  EXPECT_THAT(Push(isolde(), {Close(*phone_, 4)}), ElementsAre("returned NOT_SEEN"));
+  EXPECT_THAT(Push(isolde(), {Close(*phone_, 5)}), ElementsAre("recorded 6"));
+}
+
 TEST_F(PeriodGuardTest, AnEntryThatComesBeforeTheClosingInOneTransactionIsNotSeen) {
   const std::string late = Sample(*tablet_, kIn).bytes;
   const auto results =

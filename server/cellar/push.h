@@ -43,14 +43,16 @@ struct PushResult {
 };
 
 struct Push {
-  Device device;
+  Device device;  // as it was when the push came in; brought up to now before it is judged
   std::vector<PushedEntry> entries;
   std::string signature;  // over all entries, by the device's key; verified
   size_t bytes = 0;       // that the entries take in memory
+  // Why nothing of it was decided, though its batch was written.
+  absl::Status refused;
   absl::Time deadline = absl::InfiniteFuture();
   // Asked before the push is begun: whether nobody waits for it any more.
   std::function<bool()> abandoned = [] { return false; };
-  // Called once, by any thread. An error means that nothing was decided.
+  // Called once, by any thread. An error, such as `refused`, means that nothing was decided.
   std::function<void(absl::StatusOr<PushResult>)> done;
 };
 

@@ -13,6 +13,7 @@ namespace {
 constexpr absl::Duration kLongestWait = absl::Seconds(30);
 
 void Answer(Push& push, uint64_t journal_size) {
+  if (!push.refused.ok()) return push.done(push.refused);
   PushResult result;
   result.journal_size = journal_size;
   result.dispositions.reserve(push.entries.size());

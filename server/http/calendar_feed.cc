@@ -46,10 +46,14 @@ HttpResponse CalendarFeed::Answer(const HttpRequest& request) const {
   absl::string_view token = request.path;
   if (!absl::ConsumePrefix(&token, "/calendar/") || !absl::ConsumeSuffix(&token, ".ics"))
     return Refuse(kNotFound, "there is nothing here: /calendar/TOKEN.ics");
+  const auto ticket = parts_.limits.Begin(request.address);
+  if (!ticket.ok()) return RefuseFor(ticket.status());
   const absl::Time deadline = parts_.now() + kLongestWait;
   const absl::StatusOr<Device> device =
       parts_.authenticator.Authenticate(absl::StrCat("Bearer ", token), request.address, deadline);
   if (!device.ok()) return RefuseFor(device.status());
+  const absl::Status within = parts_.limits.Identify(**ticket, device->device_id, 0);
+  if (!within.ok()) return RefuseFor(within);
   if (device->role != MemberRole::kGuest) {
     return Refuse(kForbidden,
                   "such an address may be read by others, and this token may write: make one for a "

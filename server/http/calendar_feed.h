@@ -6,6 +6,7 @@
 #include "absl/time/time.h"
 #include "server/cellar/cellar_cache.h"
 #include "server/http/http_server.h"
+#include "server/limits/caller_limits.h"
 #include "server/pg/connection_pool.h"
 #include "server/service/authenticator.h"
 
@@ -23,6 +24,7 @@ class CalendarFeed {
     ConnectionPool& pool;
     CellarCache& cache;
     Authenticator& authenticator;
+    CallerLimits& limits;  // the same as for calls of the service, and counted together
     std::function<absl::Time()> now;
     absl::TimeZone zone;
   };

@@ -7,6 +7,8 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
+#include <vector>
+
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
 #include "core/plans/plan_text.h"
@@ -29,17 +31,27 @@ using ::testing::HasSubstr;
 using ::testing::Not;
 using ::testing::StartsWith;
 
-// The whole answer to a request, or "" where nobody answers.
-std::string Ask(int port, const std::string& request) {
+// A connection to the server from an address of this machine; -1 if there is none to be had.
+int Connect(int port, const char* from) {
   const int fd = socket(AF_INET, SOCK_STREAM, 0);
   sockaddr_in address{};
   address.sin_family = AF_INET;
+  inet_pton(AF_INET, from, &address.sin_addr);
+  bool good = bind(fd, reinterpret_cast<const sockaddr*>(&address), sizeof(address)) == 0;
   address.sin_port = htons(static_cast<uint16_t>(port));
   address.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+  good = good && connect(fd, reinterpret_cast<const sockaddr*>(&address), sizeof(address)) == 0;
+  if (good) return fd;
+  close(fd);
+  return -1;
+}
+
+// The whole answer to a request, or "" where nobody answers.
+std::string Ask(int port, const std::string& request, const char* from = "127.0.0.1") {
+  const int fd = Connect(port, from);
   std::string answer;
-  if (connect(fd, reinterpret_cast<const sockaddr*>(&address), sizeof(address)) == 0 &&
-      send(fd, request.data(), request.size(), MSG_NOSIGNAL) ==
-          static_cast<ssize_t>(request.size())) {
+  if (fd >= 0 && send(fd, request.data(), request.size(), MSG_NOSIGNAL) ==
+                     static_cast<ssize_t>(request.size())) {
     char buffer[4096];
     for (ssize_t n; (n = recv(fd, buffer, sizeof(buffer), 0)) > 0;)
       answer.append(buffer, static_cast<size_t>(n));
@@ -52,12 +64,16 @@ class CalendarFeedTest : public CellarTest {
  protected:
   void SetUp() override {
     CellarTest::SetUp();
+    StartServer({});
+  }
+  void StartServer(const CallerLimitOptions& limits) {
     auto server = GrpcServer::Start({.listen = "127.0.0.1:0",
                                      .connection_string = db().connection_string(),
                                      .now = absl::Now,
                                      .token_keep = absl::ZeroDuration(),
                                      .feed_listen = "127.0.0.1:0",
-                                     .zone = absl::UTCTimeZone()});
+                                     .zone = absl::UTCTimeZone(),
+                                     .limits = limits});
     ASSERT_TRUE(server.ok()) << server.status();
     server_ = *std::move(server);
   }
@@ -104,6 +120,26 @@ TEST_F(CalendarFeedTest, NobodyElseReadsIt) {
   const NewDevice guest = AddDevice("Kitchen wall", MemberRole::kGuest);
   ASSERT_TRUE(admin().RevokeDevice(cellar_id(), guest.device.device_id).ok());
   EXPECT_THAT(Get(absl::StrCat("/calendar/", guest.token, ".ics")), StartsWith("HTTP/1.1 403"));
+}
+
+TEST_F(CalendarFeedTest, ItHasTheLimitsOfTheService) {
+  const std::string guests =
+      absl::StrCat("/calendar/", AddDevice("Kitchen wall", MemberRole::kGuest).token, ".ics");
+  StartServer({.device_calls = {.per_second = 0.001, .burst = 2}});
+  for (int i = 0; i < 2; ++i) EXPECT_THAT(Get(guests), StartsWith("HTTP/1.1 200"));
+  EXPECT_THAT(Get(guests), StartsWith("HTTP/1.1 429"));
+  StartServer({.address_calls = {.per_second = 0.001, .burst = 2}});
+  for (int i = 0; i < 2; ++i) EXPECT_THAT(Get("/calendar/nothing.ics"), StartsWith("HTTP/1.1 403"));
+  EXPECT_THAT(Get(guests), StartsWith("HTTP/1.1 429"));
+}
+
+TEST_F(CalendarFeedTest, OneAddressDoesNotTakeAllConnections) {
+  const std::string request = "GET / HTTP/1.0\r\n\r\n";
+  std::vector<int> idle;
+  for (int i = 0; i < 100; ++i) idle.push_back(Connect(server_->feed_port(), "127.0.0.1"));
+  EXPECT_EQ(Ask(server_->feed_port(), request), "");
+  EXPECT_THAT(Ask(server_->feed_port(), request, "127.0.0.2"), StartsWith("HTTP/1.1 404"));
+  for (const int fd : idle) close(fd);
 }
 
 // Off loopback the feed has the server's certificate, or there is none.

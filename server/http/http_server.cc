@@ -15,6 +15,7 @@ namespace {
 
 constexpr unsigned kThreads = 2;
 constexpr unsigned kMaxConnections = 64;
+constexpr unsigned kMaxConnectionsOfOne = 16;  // address; half of what one thread takes
 constexpr unsigned kIdleSeconds = 15;
 constexpr size_t kConnectionBytes = 16 * 1024;  // of request line and headers
 constexpr char kTlsVersions[] = "NORMAL:-VERS-ALL:+VERS-TLS1.3:+VERS-TLS1.2";  // for GnuTLS
@@ -105,8 +106,9 @@ absl::StatusOr<std::unique_ptr<HttpServer>> HttpServer::Start(const std::string&
   server->daemon_ = MHD_start_daemon(
       flags, 0, nullptr, nullptr, Handle, server.get(), MHD_OPTION_SOCK_ADDR, (*address)->ai_addr,
       MHD_OPTION_THREAD_POOL_SIZE, kThreads, MHD_OPTION_CONNECTION_LIMIT, kMaxConnections,
-      MHD_OPTION_CONNECTION_TIMEOUT, kIdleSeconds, MHD_OPTION_CONNECTION_MEMORY_LIMIT,
-      kConnectionBytes, MHD_OPTION_ARRAY, secure.data(), MHD_OPTION_END);
+      MHD_OPTION_PER_IP_CONNECTION_LIMIT, kMaxConnectionsOfOne, MHD_OPTION_CONNECTION_TIMEOUT,
+      kIdleSeconds, MHD_OPTION_CONNECTION_MEMORY_LIMIT, kConnectionBytes, MHD_OPTION_ARRAY,
+      secure.data(), MHD_OPTION_END);
   if (server->daemon_ == nullptr) {
     return absl::FailedPreconditionError(
         absl::StrCat("cannot listen on ", listen,

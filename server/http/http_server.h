@@ -27,7 +27,8 @@ struct HttpResponse {
 
 // Answers GET and HEAD over HTTP/1.1 (RFC 9110, 9112), for programs that read what a cellar shows
 // and speak nothing else. Everything other than reading is refused. The handler runs in threads of
-// the server's own, several at a time, and may wait.
+// the server's own, several at a time, and may wait. An address may have 16 connections; more are
+// closed at once.
 class HttpServer {
  public:
   using Handler = std::function<HttpResponse(const HttpRequest&)>;

@@ -24,7 +24,9 @@ struct CallerLimitOptions {
   Rate device_push_bytes = {.per_second = 32.0 * 1024 * 1024, .burst = 512.0 * 1024 * 1024};
   int device_in_flight = 64;
   Rate address_calls = {.per_second = 5'000, .burst = 20'000};
-  int address_in_flight = 2'048;
+  // Half of what may wait for a reader (GrpcServer::Options::waiting_calls): what is under way is
+  // counted before it is known who calls, and one address must not keep the others out.
+  int address_in_flight = 256;
   size_t max_known = 10'000;  // devices, and addresses, whose rates are remembered
 };
 

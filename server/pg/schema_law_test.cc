@@ -173,12 +173,43 @@ TEST_F(SchemaLawTest, TheServerCannotChangeOrRemoveEntries) {
                           "delete from rundlet.device",
                           "update rundlet.device set member_id = device_id",
                           "update rundlet.device set created_at = now()",
+                          "update rundlet.device set device_name = 'another'",
                           "delete from rundlet.invitation",
                           "update rundlet.invitation set role = 'master'",
                           "update rundlet.invitation set expires_at = now()",
                           "insert into rundlet.cellar values (gen_random_uuid(), 'x', now())",
                           "select * from rundlet.schema_migration"}) {
     EXPECT_EQ(AsServer(sql).status().code(), absl::StatusCode::kPermissionDenied) << sql;
+  }
+}
+
+// Who was put out stays out, and what was used stays used; not even the owner changes that.
+TEST_F(SchemaLawTest, WhatIsSaidOnceStays) {
+  AddTwoCellars();
+  const std::string invite =
+      "insert into rundlet.invitation values (current_setting('rundlet.cellar_id')::uuid, "
+      "decode(repeat('ef', 32), 'hex'), gen_random_uuid(), 'Wren', 'hand', null, "
+      "'2025-11-25T09:30:00Z', '2025-11-26T09:30:00Z'); ";
+  const std::string revoke = "update rundlet.device set revoked_at = '2025-12-01T10:00:00Z'; ";
+  const std::string use =
+      "update rundlet.invitation set used_at = '2025-11-25T10:00:00Z', used_by = "
+      "'01900000-0000-7000-8000-000000000009'; ";
+  const std::string take_back =
+      "update rundlet.invitation set revoked_at = '2025-11-25T10:00:00Z'; ";
+  for (const std::string& good :
+       {revoke + revoke + "update rundlet.device set role = 'guest'", invite + use + take_back}) {
+    EXPECT_EQ(AsServer(good).status(), absl::OkStatus()) << good;
+  }
+  for (const std::string& bad :
+       {revoke + "update rundlet.device set revoked_at = null",
+        revoke + "update rundlet.device set revoked_at = '2025-12-02T10:00:00Z'",
+        invite + use + "update rundlet.invitation set used_at = null, used_by = null",
+        invite + use + "update rundlet.invitation set used_by = gen_random_uuid()",
+        invite + use + "update rundlet.invitation set used_at = '2025-11-25T11:00:00Z'",
+        invite + take_back + "update rundlet.invitation set revoked_at = null"}) {
+    EXPECT_EQ(AsServer(bad).status().code(), absl::StatusCode::kPermissionDenied) << bad;
+    EXPECT_EQ(AsServer("reset role; " + bad).status().code(), absl::StatusCode::kPermissionDenied)
+        << bad;
   }
 }
 

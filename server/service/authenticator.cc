@@ -21,8 +21,8 @@ std::optional<Authenticator::Known> Authenticator::Recall(const std::string& key
 }
 
 absl::StatusOr<Device> Authenticator::Authenticate(absl::string_view authorization,
-                                                   const std::string& address,
-                                                   absl::Time deadline) {
+                                                   const std::string& address, absl::Time deadline,
+                                                   Trust trust) {
   // The scheme's name is case-insensitive (RFC 9110, section 11.1).
   if (!absl::StartsWithIgnoreCase(authorization, kScheme)) return MakeError(Error::kTokenMissing);
   const absl::string_view token = authorization.substr(kScheme.size());
@@ -34,10 +34,14 @@ absl::StatusOr<Device> Authenticator::Authenticate(absl::string_view authorizati
     forgotten = forgotten_;
   }
   const std::optional<Known> known = Recall(key);
-  if (known.has_value() && now_() < known->until) return known->device;
-  const absl::Duration wait = failures_.WaitOf(address);
-  if (!known.has_value() && wait > absl::ZeroDuration())
-    return MakeError(Error::kTooManyFailures, "", wait);
+  if (trust == Trust::kRemembered && known.has_value() && now_() < known->until)
+    return known->device;
+  std::shared_ptr<CallerLimits::Ticket> turn;
+  if (!known.has_value()) {
+    auto taken = TakeTurn(address);
+    if (!taken.ok()) return taken.status();
+    turn = *std::move(taken);
+  }
   absl::StatusOr<Device> device = LookUp(token, hash, deadline);
   if (absl::IsUnauthenticated(device.status())) failures_.Failed(address);
   absl::MutexLock lock(&mutex_);
@@ -49,6 +53,14 @@ absl::StatusOr<Device> Authenticator::Authenticate(absl::string_view authorizati
   // What was looked up before somebody said that it has changed is not believed again.
   known_[key] = {*device, forgotten == forgotten_ ? now_() + keep_ : absl::InfinitePast()};
   return device;
+}
+
+absl::StatusOr<std::shared_ptr<CallerLimits::Ticket>> Authenticator::TakeTurn(
+    const std::string& address) {
+  if (failures_.WaitOf(address) <= absl::ZeroDuration()) return nullptr;
+  auto turn = suspects_.Begin(address);
+  if (!turn.ok()) return MakeError(Error::kTooManyFailures);
+  return turn;
 }
 
 void Authenticator::Forget(const Uuid& cellar_id) {

@@ -82,9 +82,9 @@ absl::Status CellarService::VerifySigned(const grpc::CallbackServerContext& cont
   absl::Status status = VerifySignature(push.device, push.entries, push.signature);
   if (status.ok()) return status;
   // The device may have said a new key a moment ago, to this server or to another.
-  parts_.authenticator.Forget(push.device.cellar_id);
   absl::StatusOr<Device> device = parts_.authenticator.Authenticate(
-      AuthorizationOf(context), ticket.address(), parts_.admission.PatienceOf(context));
+      AuthorizationOf(context), ticket.address(), parts_.admission.PatienceOf(context),
+      Authenticator::Trust::kLookedUpNow);
   if (!device.ok()) return device.status();
   if (device->public_key == push.device.public_key) return status;
   push.device = *std::move(device);

@@ -16,8 +16,6 @@
 namespace rundlet::server {
 namespace {
 
-// Calls that wait for a reader are held with their requests, of up to 4 MiB each.
-constexpr size_t kMaxWaitingCalls = 512;
 constexpr size_t kMaxWaitingCellars = 4096;
 constexpr int kMaxMessageBytes = 4 * 1024 * 1024;
 constexpr size_t kMaxWireBytes = size_t{512} * 1024 * 1024;  // that gRPC itself may hold
@@ -25,7 +23,7 @@ constexpr absl::Duration kProbeTimeout = absl::Seconds(2);
 
 ConnectionPool::Options PoolOptions(const GrpcServer::Options& options) {
   return {.connection_string = options.connection_string,
-          .max_connections = options.readers + options.writers,
+          .max_connections = options.readers + options.writers + options.joiners,
           .prepare = CellarTransaction::Prepare};
 }
 
@@ -50,12 +48,14 @@ GrpcServer::GrpcServer(Options options)
                      {.keep = options_.token_keep, .failures = options_.failed_calls}),
       limits_(options_.limits, options_.now),
       admission_(authenticator_, limits_, options_.now),
-      readers_(options_.readers, kMaxWaitingCalls),
+      readers_(options_.readers, options_.waiting_calls),
+      join_limits_(options_.join_limits, options_.now),
+      joiners_(options_.joiners, options_.waiting_joins),
       service_({pool_, cache_, pushes_, readers_, authenticator_, admission_, options_.now,
                 options_.signing_key.has_value() ? &*options_.signing_key : nullptr}),
-      join_service_({pool_, readers_, admission_, authenticator_, options_.now, options_.random,
-                     options_.failed_joins}),
-      feed_({pool_, cache_, authenticator_, options_.now, options_.zone}) {}
+      join_service_({pool_, joiners_, join_limits_, admission_, authenticator_, options_.now,
+                     options_.random, options_.failed_joins}),
+      feed_({pool_, cache_, authenticator_, limits_, options_.now, options_.zone}) {}
 
 bool GrpcServer::ProbeDatabase() {
   const absl::StatusOr<ConnectionPool::Lease> lease =
@@ -124,6 +124,7 @@ void GrpcServer::Stop(absl::Duration patience) {
     server_->Wait();
   }
   readers_.Stop();
+  joiners_.Stop();
   writers_.Stop();
   server_ = nullptr;
 }

@@ -39,6 +39,11 @@ class GrpcServer {
     std::function<absl::Time()> now;
     int readers = 8;  // threads for the front of every call, and for reading ones to their end
     int writers = 4;  // threads that write batches, each of another cellar
+    int joiners = 1;  // threads that let devices in
+    // How many calls may wait for a reader, each with its request of up to 4 MiB; and how many to
+    // join. No address may have so many under way that it could keep others out; see limits.
+    size_t waiting_calls = 512;
+    size_t waiting_joins = 64;
     size_t cache_bytes = size_t{512} * 1024 * 1024;
     absl::Duration token_keep = absl::Seconds(5);
     std::string feed_listen;                      // for the calendar feed, over HTTP; empty: none
@@ -47,6 +52,8 @@ class GrpcServer {
     ServerTls tls;  // without a certificate it serves in plain text
     std::function<void(absl::Span<uint8_t>)> random = FillRandom;  // for tokens
     CallerLimitOptions limits;
+    CallerLimitOptions join_limits = {.address_calls = {.per_second = 5, .burst = 50},
+                                      .address_in_flight = 8};
     FailureDelays::Options failed_calls;  // with tokens that are refused
     FailureDelays::Options failed_joins = {.free = 10, .first_delay = absl::Seconds(2)};
     int streams_per_connection = 256;  // calls that one connection may have under way
@@ -81,6 +88,8 @@ class GrpcServer {
   CallerLimits limits_;
   Admission admission_;
   WorkerPool readers_;
+  CallerLimits join_limits_;
+  WorkerPool joiners_;
   CellarService service_;
   JoinService join_service_;
   CalendarFeed feed_;

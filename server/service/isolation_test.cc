@@ -101,6 +101,7 @@ class IsolationTest : public CellarTest {
                            .now = absl::Now,
                            .token_keep = absl::ZeroDuration(),
                            .signing_key = *evidence::SigningKey::FromSeed(std::string(32, 's')),
+                           .join_limits = {},
                            .failed_calls = {.free = 1e9},
                            .failed_joins = {.free = 1e9}});
     ASSERT_TRUE(server.ok()) << server.status();

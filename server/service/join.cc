@@ -1,5 +1,7 @@
 #include "server/service/join.h"
 
+#include <optional>
+
 #include "server/errors.h"
 #include "server/service/members.h"
 #include "server/service/token.h"
@@ -8,20 +10,6 @@
 
 namespace rundlet::server {
 namespace {
-
-// The invitation, with the cellar's members held so that no other call changes them meanwhile.
-absl::StatusOr<InvitationRow> FindLocked(CellarTransaction& transaction,
-                                         const evidence::PublicKey& key) {
-  // Once without the lock: strangers do not hold anybody up.
-  absl::StatusOr<InvitationRow> invitation = InvitationStore(transaction).Find(key);
-  if (invitation.ok()) {
-    const absl::StatusOr<uint64_t> head = JournalStore(transaction).LockHead();
-    if (!head.ok()) return head.status();
-    invitation = InvitationStore(transaction).Find(key);
-  }
-  if (absl::IsNotFound(invitation.status())) return MakeError(Error::kInvitationRefused);
-  return invitation;
-}
 
 // Whether the invitation is good for this device: for its first coming, or for its asking again.
 absl::Status CheckOpen(const InvitationRow& invitation, const absl::StatusOr<Device>& there,
@@ -34,6 +22,38 @@ absl::Status CheckOpen(const InvitationRow& invitation, const absl::StatusOr<Dev
   if (invitation.revoked_at.has_value()) return MakeError(Error::kInvitationRevoked);
   if (now >= invitation.expires_at) return MakeError(Error::kInvitationExpired);
   return there.ok() && !again ? MakeError(Error::kDeviceExists) : absl::OkStatus();
+}
+
+struct Found {
+  InvitationRow invitation;
+  std::optional<Device> device;  // nothing: it comes for the first time
+};
+
+// The invitation and the device, if the one lets the other in.
+absl::StatusOr<Found> FindOpen(CellarTransaction& transaction, const evidence::Enrolment& enrolment,
+                               absl::Time now) {
+  const auto invitation = InvitationStore(transaction).Find(enrolment.invitation_key);
+  if (absl::IsNotFound(invitation.status())) return MakeError(Error::kInvitationRefused);
+  if (!invitation.ok()) return invitation.status();
+  const absl::StatusOr<Device> there = DeviceStore(transaction).Find(enrolment.device_id);
+  if (!there.ok() && !absl::IsNotFound(there.status())) return there.status();
+  const absl::Status status = CheckOpen(*invitation, there, enrolment, now);
+  if (!status.ok()) return status;
+  Found found{.invitation = *invitation};
+  if (there.ok()) found.device = *there;
+  return found;
+}
+
+// The same, with the cellar's members held so that no other call changes them meanwhile.
+absl::StatusOr<Found> FindLocked(CellarTransaction& transaction,
+                                 const evidence::Enrolment& enrolment, absl::Time now) {
+  // Once without the lock: neither strangers nor who has an invitation that is not good any more
+  // hold anybody up.
+  const absl::StatusOr<Found> before = FindOpen(transaction, enrolment, now);
+  if (!before.ok()) return before.status();
+  const absl::StatusOr<uint64_t> head = JournalStore(transaction).LockHead();
+  if (!head.ok()) return head.status();
+  return FindOpen(transaction, enrolment, now);
 }
 
 // Who the device's owner is. The first master of a cellar may bring a book of their own.
@@ -96,19 +116,16 @@ absl::Status LetIn(CellarTransaction& transaction, const v1::JoinRequest& reques
                    const evidence::Enrolment& enrolment, absl::Time now,
                    const std::function<void(absl::Span<uint8_t>)>& random,
                    v1::JoinResponse& response) {
-  const auto invitation = FindLocked(transaction, enrolment.invitation_key);
-  if (!invitation.ok()) return invitation.status();
-  DeviceStore devices(transaction);
-  const absl::StatusOr<Device> there = devices.Find(enrolment.device_id);
-  if (!there.ok() && !absl::IsNotFound(there.status())) return there.status();
-  absl::Status status = CheckOpen(*invitation, there, enrolment, now);
-  if (!status.ok()) return status;
+  const absl::StatusOr<Found> found = FindLocked(transaction, enrolment, now);
+  if (!found.ok()) return found.status();
   TokenSecret secret;
   random(absl::MakeSpan(secret));
   response.set_token(FormatToken({enrolment.cellar_id, enrolment.device_id}, secret));
   const Hash hash = HashToken(response.token());
-  status = there.ok() ? devices.SetToken(enrolment.device_id, hash)
-                      : MakeDevice(transaction, request, enrolment, *invitation, hash, now);
+  DeviceStore devices(transaction);
+  absl::Status status = found->device.has_value() ? devices.SetToken(enrolment.device_id, hash)
+                                                  : MakeDevice(transaction, request, enrolment,
+                                                               found->invitation, hash, now);
   if (!status.ok()) return status;
   const absl::StatusOr<Device> device = devices.Find(enrolment.device_id);
   if (!device.ok()) return device.status();

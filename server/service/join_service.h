@@ -18,13 +18,16 @@
 namespace rundlet::server {
 
 // The one call that needs no token; see join.h. An address from which one attempt after the other
-// fails has to wait. Thread-safe; what is borrowed must outlive the gRPC server that serves this.
+// fails has to wait, and is told so before anything waits for it. Strangers wait for workers and
+// limits of their own, so that they keep no device waiting. Thread-safe; what is borrowed must
+// outlive the gRPC server that serves this.
 class JoinService final : public v1::JoinService::CallbackService {
  public:
   struct Parts {
     ConnectionPool& pool;
-    WorkerPool& workers;
-    Admission& admission;
+    WorkerPool& workers;   // for this call alone
+    CallerLimits& limits;  // by address; the same
+    const Admission& admission;
     Authenticator& authenticator;
     std::function<absl::Time()> now;
     std::function<void(absl::Span<uint8_t>)> random;
@@ -39,6 +42,8 @@ class JoinService final : public v1::JoinService::CallbackService {
                                  v1::JoinResponse* response) override;
 
  private:
+  // TOO_MANY_FAILURES, with how long.
+  absl::Status CheckWait(const std::string& address) const;
   absl::Status JoinNow(const grpc::CallbackServerContext& context, const std::string& address,
                        const v1::JoinRequest& request, v1::JoinResponse& response);
 

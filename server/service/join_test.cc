@@ -6,13 +6,16 @@
 #include <grpcpp/grpcpp.h>
 
 #include <atomic>
+#include <future>
 
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
 #include "gmock/gmock.h"
 #include "rundlet/v1/join_service.grpc.pb.h"
+#include "server/pg/testing/await.h"
 #include "server/pg/testing/temp_dir.h"
 #include "server/service/grpc_server.h"
+#include "server/store/journal_store.h"
 #include "server/testing/caller.h"
 #include "server/testing/cellar_test.h"
 
@@ -23,21 +26,22 @@ using evidence::SigningKey;
 
 Uuid IdOf(char n) { return *Uuid::FromBytes(std::string(16, n)); }
 
+constexpr int kFree = 8;  // attempts that fail before the next one has to wait
+
 class JoinTest : public CellarTest {
  protected:
   void SetUp() override {
     CellarTest::SetUp();
     const auto tls = LoadOrMakeTls({.data_dir = dir_.path(), .listen = "127.0.0.1:0"}, absl::Now());
     ASSERT_TRUE(tls.ok()) << tls.status();
-    auto server =
-        GrpcServer::Start({.listen = "127.0.0.1:0",
-                           .connection_string = db().connection_string(),
-                           .now = [this] { return absl::Now() + absl::Seconds(later_s_.load()); },
-                           .tls = *tls,
-                           .failed_joins = {.free = 4,
-                                            .forget_one = absl::Hours(1),
-                                            .first_delay = absl::Minutes(10),
-                                            .longest_delay = absl::Minutes(10)}});
+    auto server = GrpcServer::Start(
+        {.listen = "127.0.0.1:0",
+         .connection_string = db().connection_string(),
+         .now = [this] { return absl::Now() + absl::Seconds(later_s_.load()); },
+         .readers = 1,
+         .tls = *tls,
+         .failed_joins = {
+             .free = kFree, .first_delay = absl::Minutes(10), .longest_delay = absl::Minutes(10)}});
     ASSERT_TRUE(server.ok()) << server.status();
     server_ = *std::move(server);
     const auto channel =
@@ -81,6 +85,22 @@ class JoinTest : public CellarTest {
     context.set_deadline(absl::ToChronoTime(absl::Now() + absl::Hours(3)));
     response_.Clear();
     return v1::JoinService::NewStub(channel_)->Join(&context, request, &response_);
+  }
+  // While it lives, nobody writes to the cellar or changes who is in it.
+  std::unique_ptr<CellarTransaction> HoldHead() {
+    auto held = CellarTransaction::Begin(admin().pool(), cellar_id(), absl::InfiniteFuture());
+    EXPECT_TRUE(held.ok()) << held.status();
+    EXPECT_TRUE(JournalStore(**held).LockHead().ok());
+    return *std::move(held);
+  }
+  // Whether somebody waits for it.
+  bool IsAwaited() {
+    pqxx::connection connection(db().connection_string());
+    return pqxx::nontransaction(connection)
+               .exec1(
+                   "select count(*) from pg_stat_activity where datname = current_database()"
+                   " and wait_event_type = 'Lock'")[0]
+               .as<int>() > 0;
   }
   // "", or why not.
   std::string Told(const v1::JoinRequest& request) {
@@ -181,11 +201,66 @@ TEST_F(JoinTest, WhoHasNotTheSecretLearnsNothing) {
 TEST_F(JoinTest, WhoFailsAgainAndAgainHasToWait) {
   v1::JoinRequest bad = RequestBy(invitation_, IdOf('d'));
   bad.set_invitation_signature(std::string(64, 's'));
-  for (int i = 0; i < 5; ++i) EXPECT_EQ(Told(bad), "INVITATION_REFUSED");
+  for (int i = 0; i < kFree + 1; ++i) EXPECT_EQ(Told(bad), "INVITATION_REFUSED");
   EXPECT_EQ(Told(bad), "TOO_MANY_FAILURES");
   EXPECT_EQ(Told(RequestBy(invitation_, IdOf('d'))), "TOO_MANY_FAILURES");
   later_s_ = 601;
   EXPECT_EQ(Told(RequestBy(invitation_, IdOf('d'))), "");
+}
+
+// They cost the server as much.
+TEST_F(JoinTest, EveryRefusalCounts) {
+  ASSERT_EQ(Told(RequestBy(invitation_, IdOf('d'))), "");
+  v1::JoinRequest bad = RequestBy(Invite(MemberRole::kHand), IdOf('e'));
+  bad.set_device_signature(std::string(64, 's'));
+  for (int i = 0; i < kFree / 2; ++i) {
+    EXPECT_EQ(Told(bad), "BAD_JOIN");
+    EXPECT_EQ(Told(RequestBy(invitation_, IdOf('e'))), "INVITATION_USED");
+  }
+  EXPECT_EQ(Told(bad), "BAD_JOIN");
+  EXPECT_EQ(Told(RequestBy(Invite(MemberRole::kHand), IdOf('e'))), "TOO_MANY_FAILURES");
+}
+
+// Who has an invitation that is not good any more does not lock the cellar by it.
+TEST_F(JoinTest, OnlyWhoIsLetInHoldsTheCellarUp) {
+  ASSERT_EQ(Told(RequestBy(invitation_, IdOf('d'))), "");
+  const NewInvitation revoked = Invite(MemberRole::kHand);
+  ASSERT_TRUE(admin().RevokeInvitation(cellar_id(), revoked.row.key).ok());
+  const auto hold = HoldHead();
+  EXPECT_EQ(Told(RequestBy(invitation_, IdOf('e'))), "INVITATION_USED");
+  EXPECT_EQ(Told(RequestBy(revoked, IdOf('e'))), "INVITATION_REVOKED");
+}
+
+// A newcomer who waits for the cellar's turn holds up neither devices nor what can be refused at
+// once.
+TEST_F(JoinTest, StrangersWaitApart) {
+  const std::string token = isoldes_token();
+  v1::JoinRequest bad = RequestBy(invitation_, IdOf('e'));
+  bad.set_device_signature(std::string(64, 's'));
+  for (int i = 0; i < kFree + 1; ++i) EXPECT_EQ(Told(bad), "BAD_JOIN");
+  later_s_ = 601;  // the wait is over
+  auto hold = HoldHead();
+  const v1::JoinRequest request = RequestBy(invitation_, IdOf('d'));
+  auto joined = std::async(std::launch::async, [this, &request] {
+    v1::JoinResponse response;
+    grpc::ClientContext context;
+    return v1::JoinService::NewStub(channel_)->Join(&context, request, &response).ok();
+  });
+  ASSERT_TRUE(Await([this] { return IsAwaited(); }));
+  EXPECT_EQ(WhoAmI(token), "Isolde Thornbury");
+  later_s_ = 0;  // the wait is not over
+  EXPECT_EQ(Told(bad), "TOO_MANY_FAILURES");
+  hold = nullptr;
+  EXPECT_TRUE(joined.get());
+}
+
+TEST_F(JoinTest, OneAddressKeepsNobodyOut) {
+  const GrpcServer::Options defaults;
+  EXPECT_LE(2 * defaults.limits.address_in_flight, static_cast<int>(defaults.waiting_calls));
+  EXPECT_LE(2 * defaults.join_limits.address_in_flight, static_cast<int>(defaults.waiting_joins));
+  for (int i = 0; i < 50; ++i) ASSERT_NE(Told(v1::JoinRequest()), "TOO_MANY_CALLS");
+  std::string told;
+  ASSERT_TRUE(Await([&] { return (told = Told(v1::JoinRequest())) == "TOO_MANY_CALLS"; })) << told;
 }
 
 TEST_F(JoinTest, WhatCannotBeMeantIsRefused) {

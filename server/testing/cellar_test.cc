@@ -46,6 +46,9 @@ absl::StatusOr<std::vector<PushResult>> Replica::PushTogether(
   const absl::StatusOr<uint64_t> size =
       writer_.Write(made.front().device.cellar_id, pointers, Soon());
   if (!size.ok()) return size.status();
+  for (const server::Push& push : made) {
+    if (!push.refused.ok()) return push.refused;
+  }
   std::vector<PushResult> results(pushes.size());
   for (size_t i = 0; i < pushes.size(); ++i) {
     results[i].journal_size = *size;

@@ -132,6 +132,29 @@ TEST_F(EvidenceTest, AnEntryInAnothersMouth) {
   EXPECT_THAT(NewcomersAlarms(), HasSubstr("bear nobody's signature"));
 }
 
+// Whoever runs the server can let in whom they like, and under any name; but not unnoticed.
+TEST_F(EvidenceTest, ADeviceThatNoMemberLetIn) {
+  const std::string invited = maud_.Do("invite \"Isolde Thornbury\"");
+  maud_.Do("sync");
+  ClientProcess isolde(folder_.path() + "/isolde");
+  isolde.Do({"join", FirstInvitation(invited), "--device", "proper tablet"});
+  isolde.Do("read C1 1.070 19C");
+  isolde.Do("sync");
+  ClientProcess other(folder_.path() + "/other");
+  other.Do({"join", server_.Invite(kCircle, "Maud Ferrier"), "--device", "made-up phone"});
+  other.Do("read C1 1.060 19C");
+  other.Do("sync");
+  maud_.Do("sync");
+  for (const std::string& said : {Audit(), maud_.Do("audit")}) {
+    EXPECT_THAT(said, HasSubstr("all is well"));
+    EXPECT_THAT(said, ::testing::ContainsRegex("not proven: .*'laptop', place 1.*was there first"));
+    EXPECT_THAT(said,
+                ::testing::ContainsRegex("not proven: .*'made-up phone'.* of member .* let in "
+                                         "by the server's keeper, not by a member"));
+    EXPECT_THAT(said, Not(HasSubstr("proper tablet"))) << "a master let it in";
+  }
+}
+
 TEST_F(EvidenceTest, AKeyThatWasChangedInTheDatabase) {
   Tamper(
       "update rundlet.device set public_key = decode(repeat('ab', 32), 'hex') where role = 'hand'");
