@@ -67,6 +67,10 @@ class Init : public Command {
         !status.ok())
       return status;
     if (absl::Status status = RemoveFile(home.snapshot()); !status.ok()) return status;
+    // The log of a file that is gone would be laid over the new one.
+    for (const char* suffix : {"-wal", "-shm"}) {
+      if (absl::Status status = RemoveFile(home.database() + suffix); !status.ok()) return status;
+    }
     if (std::rename(draft.database().c_str(), home.database().c_str()) != 0)
       return ErrnoStatus("put the book into", home.dir(), errno);
     std::filesystem::remove_all(draft.dir(), ignored);
@@ -88,7 +92,9 @@ class Init : public Command {
       if (!next.ok()) return next.status();
       written.push_back(*std::move(next));
     }
-    return store->Append(written, ChainHead());
+    if (absl::Status status = store->Append(written, ChainHead()); !status.ok()) return status;
+    // All of it in the one file, which is moved next: SQLite's log stays behind.
+    return store->db().Exec("PRAGMA journal_mode=DELETE");
   }
 
   void Print(const StoreHome& home, const Device& device, Session& session) const {
