@@ -54,7 +54,7 @@ class Invite : public Command {
     if (options_.json) return absl::OkStatus();
     if (const auto qr =
             no_qr_ ? absl::StatusOr<std::string>("") : AskNetwork(session, "", {"--qr"}, line_);
-        qr.ok())
+        qr.ok() && !qr->empty())
       session.out() << "\n" << *qr;
     session.out() << "\n"
                   << name_ << " comes in with this line as a " << role_ << ", once, until "
