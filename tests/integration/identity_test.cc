@@ -280,8 +280,8 @@ TEST_F(IdentityTest, WhatIsNoInvitationIsSaidSoAtOnce) {
   const Finished half = maud_.Try({"join", line.substr(0, line.size() - 7)});
   EXPECT_EQ(half.exit_code, 2);
   EXPECT_THAT(half.err, HasSubstr("copy the whole line"));
-  EXPECT_EQ(maud_.Try({"join", "hello"}).exit_code, 2);
-  EXPECT_EQ(maud_.Try({"join"}).exit_code, 2);
+  EXPECT_EQ(maud_.Try("join hello").exit_code, 2);
+  EXPECT_EQ(maud_.Try("join").exit_code, 2);
   maud_.Do({"join", line});
   EXPECT_EQ(server_.Stop(), 0);
   maud_.Do("vessel new C1 --capacity 23L");
