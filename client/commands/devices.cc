@@ -46,7 +46,8 @@ class Devices : public ViewCommand {
  protected:
   bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
-    auto response = FetchDevices(session, cellar.store);
+    absl::StatusOr<v1::ListDevicesResponse> response = absl::FailedPreconditionError("no server");
+    if (!cellar.store.device().server.empty()) response = FetchDevices(session, cellar.store);
     // What the server alone knows is missing then: roles, guests, who is refused.
     const bool from_book =
         absl::IsUnavailable(response.status()) || absl::IsFailedPrecondition(response.status());

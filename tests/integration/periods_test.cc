@@ -127,7 +127,13 @@ TEST_F(PeriodsTest, ARestartedServerKeepsItClosed) {
   tobias_.SetClock("2026-01-11T10:00:00Z");
   tobias_.Do("draw sample C1 500mL --at \"2025-12-30 10:00\"");
   EXPECT_EQ(tobias_.Try("sync").exit_code, 6);
-  EXPECT_THAT(tobias_.Do("held"), HasSubstr("the book is closed"));
+  EXPECT_THAT(tobias_.Do("held"),
+              AllOf(HasSubstr("the book is closed"), Not(HasSubstr("It was reopened since"))));
+  maud_.SetClock("2026-01-12T10:00:00Z");
+  maud_.Do("period reopen 2025-12-30 --reason \"a sample was forgotten\"");
+  Sync(maud_);
+  EXPECT_EQ(tobias_.Try("sync").exit_code, 6);
+  EXPECT_THAT(tobias_.Do("held"), HasSubstr("It was reopened since"));
 }
 
 // The script of docs/dossier.md.
