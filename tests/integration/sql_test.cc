@@ -2,12 +2,16 @@
 // Method: a small season is written by the real client and synced to the real server; each block of
 // SQL on the page is run by psql on the server's own PostgreSQL, and its rows are compared with
 // what the season comes to.
+#include <google/protobuf/util/json_util.h>
+
 #include <fstream>
+#include <map>
 #include <vector>
 
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "gtest/gtest.h"
+#include "rundlet/v1/board.pb.h"
 #include "tests/integration/world.h"
 
 namespace rundlet::testing {
@@ -81,12 +85,53 @@ TEST_F(SqlTest, ThePagesQueriesTellWhatWasDone) {
       Psql("select cellar_id from rundlet.cellar;", "00000000-0000-0000-0000-000000000000");
   ASSERT_EQ(cellar.size(), 37u) << cellar;
   const std::vector<std::string> queries = QueriesOf("docs/sql.md");
-  ASSERT_EQ(queries.size(), 3u);
+  ASSERT_EQ(queries.size(), 4u);
   const std::string id = cellar.substr(0, 36);
   EXPECT_EQ(Psql(queries[0], id), "C1|11.000|Harrow\nC2|10.000|Fenwick\n");
   EXPECT_EQ(Psql(queries[1], id), "KMS-1|77-104|Fenwick|1.000\nKMS-1|77-104|Harrow|2.000\n");
   EXPECT_EQ(Psql(queries[2], id),
             "2025-12|served|H25|2\n2025-12|sold|H25|1\n2026-01|served|H25|3\n");
+  EXPECT_EQ(Psql(queries[3], id), "C1|11000000\nH25|9000000\n");
+}
+
+// The recursive query of the page against the client's trace, which walks by links: a lot that was
+// split, topped with another, blended, bottled in part and emptied back.
+TEST_F(SqlTest, TheRecursiveQueryAndTheTraceAgree) {
+  for (const char* line : {
+           "vessel new C1 C2 C3 C4 --capacity 25L",
+           "bin new Rack",
+           "receive juice 20L --into C1 --lot Harrow --at 2025-10-01",
+           "receive juice 20L --into C2 --lot Fenwick --at 2025-10-01",
+           "rack C1=7.777L C3 --at 2025-10-02",
+           "top C3 --from C2=1.234L --at 2025-10-03",
+           "top C1 --from C3=0.555L --at 2025-10-04",
+           "blend --from C1=3.333L --from C3=2.221L --to C4 --at 2025-10-05",
+           "draw sample C4 100mL --at 2025-10-06",
+           "treat C3 filter --at 2025-12-01",
+           "bottle C3=3L --size 750mL --count 4 --bin Rack --run H25 --at 2025-12-20",
+           "receive juice 2L --into C4 --lot Harrow --at 2025-12-21",
+           "sync",
+       }) {
+    client_.Do(std::string(line));
+  }
+  const std::string cellar =
+      Psql("select cellar_id from rundlet.cellar;", "00000000-0000-0000-0000-000000000000");
+  const std::string by_sql = Psql(QueriesOf("docs/sql.md").at(3), cellar.substr(0, 36));
+  v1::Trace trace;
+  ASSERT_TRUE(google::protobuf::util::JsonStringToMessage(
+                  client_.Do("trace forward lot:Harrow --json"), &trace)
+                  .ok());
+  std::map<std::string, int64_t> amounts;
+  for (const v1::TraceEnd& end : trace.ends()) {
+    if (end.thing_id().empty()) continue;  // no longer here
+    const size_t name = end.description().find(' ') + 1;
+    amounts[end.description().substr(name, end.description().find(':') - name)] =
+        end.amount().base();
+  }
+  EXPECT_EQ(amounts.size(), 4u) << "three vessels and a run; C2 has none of it";
+  std::string by_trace;
+  for (const auto& [place, ul] : amounts) absl::StrAppend(&by_trace, place, "|", ul, "\n");
+  EXPECT_EQ(by_sql, by_trace);
 }
 
 }  // namespace
