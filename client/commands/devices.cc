@@ -46,12 +46,12 @@ class Devices : public ViewCommand {
  protected:
   bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
-    auto response = FetchDevices(session, cellar.store);
+    const bool alone = cellar.store.device().server.empty();
+    absl::StatusOr<v1::ListDevicesResponse> response =
+        alone ? absl::FailedPreconditionError("") : FetchDevices(session, cellar.store);
     // What the server alone knows is missing then: roles, guests, who is refused.
-    const bool from_book =
-        absl::IsUnavailable(response.status()) || absl::IsFailedPrecondition(response.status());
-    if (from_book) {
-      if (!cellar.store.device().server.empty())
+    if (absl::IsUnavailable(response.status()) || absl::IsFailedPrecondition(response.status())) {
+      if (!alone)
         session.err() << "note: from this book alone, as " << response.status().message() << "\n";
       const auto devices = DevicesInBook(cellar);
       if (!devices.ok()) return devices.status();
