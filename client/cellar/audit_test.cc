@@ -169,7 +169,7 @@ TEST_F(AuditTest, OnlyWhatCameSince) {
   const auto whole = one_.Do("audit --json");
   const auto size = static_cast<int64_t>(journal_.entries.size());
   const auto later = one_.Do(absl::StrCat("audit --since ", size - 1));
-  EXPECT_THAT(later.out, AllOf(HasSubstr("1 entries of 1 device"), HasSubstr("all is well")));
+  EXPECT_THAT(later.out, AllOf(HasSubstr("1 entry of 1 device"), HasSubstr("all is well")));
   // What was audited before is held to its hash and the signed root still.
   Bend("UPDATE entry SET hash = zeroblob(32) WHERE seq = 2");
   EXPECT_THAT(one_.Run(absl::StrCat("audit --since ", size - 1)).out,

@@ -59,7 +59,9 @@ class Happened {
 
 }  // namespace
 
-int64_t KnownSinceUs(const StoredEntry&, const v1::Entry& entry) { return entry.written_at_us(); }
+int64_t KnownSinceUs(const StoredEntry& stored, const v1::Entry& entry) {
+  return stored.received_at_us > 0 ? stored.received_at_us : entry.written_at_us();
+}
 
 absl::StatusOr<std::unique_ptr<Fold>> FoldOf(Store& store, Wanted wanted) {
   auto fold = std::make_unique<Fold>();

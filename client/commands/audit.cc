@@ -54,8 +54,8 @@ class BookAudit : public ViewCommand {
       session.out() << "wrong: " << Harmless(problem, true) << "\n";
     for (const std::string& remark : report->remarks)
       session.out() << "not proven: " << Harmless(remark, true) << "\n";
-    session.out() << report->entries << " entries of " << report->devices
-                  << (report->devices == 1 ? " device" : " devices")
+    session.out() << report->entries << (report->entries == 1 ? " entry of " : " entries of ")
+                  << report->devices << (report->devices == 1 ? " device" : " devices")
                   << (since_ == 0 ? ": hashes, chains, signatures and the fold\n"
                                   : absl::StrCat(" after place ", since_,
                                                  ": hashes, chains and signatures\n"));

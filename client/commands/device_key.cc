@@ -68,6 +68,9 @@ class DeviceKeyCommand : public Command {
     v1::DeviceEnrolled& enrolled = *change.Add().mutable_device_enrolled();
     enrolled.set_public_key(std::string(key->public_key().bytes()));
     enrolled.set_device_name(store.device().device_name);
+    change.warnings.push_back(
+        "the old key signs until the server has the new one: rundlet sync, and soon if the old one "
+        "was stolen");
     return absl::OkStatus();
   }
 

@@ -46,12 +46,13 @@ class Devices : public ViewCommand {
  protected:
   bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
-    const bool alone = cellar.store.device().server.empty();
-    absl::StatusOr<v1::ListDevicesResponse> response =
-        alone ? absl::FailedPreconditionError("") : FetchDevices(session, cellar.store);
+    absl::StatusOr<v1::ListDevicesResponse> response = absl::FailedPreconditionError("no server");
+    if (!cellar.store.device().server.empty()) response = FetchDevices(session, cellar.store);
     // What the server alone knows is missing then: roles, guests, who is refused.
-    if (absl::IsUnavailable(response.status()) || absl::IsFailedPrecondition(response.status())) {
-      if (!alone)
+    const bool from_book =
+        absl::IsUnavailable(response.status()) || absl::IsFailedPrecondition(response.status());
+    if (from_book) {
+      if (!cellar.store.device().server.empty())
         session.err() << "note: from this book alone, as " << response.status().message() << "\n";
       const auto devices = DevicesInBook(cellar);
       if (!devices.ok()) return devices.status();

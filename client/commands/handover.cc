@@ -54,7 +54,8 @@ class HandoverCommand : public Command {
     List(items, session.out());
     session.out() << items.size() << (items.size() == 1 ? " entry is" : " entries are") << " in "
                   << file_ << "; on another device of the cellar: rundlet takeover FILE\n"
-                  << "they stay here, too; do not sync this device after that\n";
+                  << "they stay here, too; once they are taken over, a sync of this device only "
+                     "gets them back (rundlet held)\n";
     return absl::OkStatus();
   }
 

@@ -3,6 +3,7 @@
 #include "absl/strings/str_cat.h"
 #include "client/cellar/open_returns.h"
 #include "client/cli/json.h"
+#include "client/cli/period_gate.h"
 #include "client/commands/commands.h"
 #include "core/view/log_line.h"
 
@@ -17,14 +18,22 @@ std::string FirstLine(const std::string& id, const v1::Entry& entry, const std::
       "  ", author, "  ", summary, "\n");
 }
 
+// Whether the book of this device knows of no closed period any more that the entry would change.
+bool IsOpenByNow(Cellar& cellar, const absl::StatusOr<v1::Entry>& entry) {
+  return entry.ok() && CheckPeriods(cellar, {*entry}).ok();
+}
+
 // What a person can do about an entry that the server returned.
-std::string WaysOut(const StoredEntry& stored, const std::string& id) {
+std::string WaysOut(const StoredEntry& stored, const std::string& id, bool open_by_now) {
   const std::string drop = absl::StrCat("to drop it: rundlet void ", id);
   if (stored.reason == "NOT_SEEN")
     return absl::StrCat("Sync, then close the period again: rundlet period close DATE; ", drop);
   const std::string otherwise =
       absl::StrCat("o write it otherwise: rundlet amend ", id, " -- ..., ", drop);
   if (stored.reason != "PERIOD_CLOSED") return absl::StrCat("T", otherwise);
+  if (open_by_now)
+    return absl::StrCat("It was reopened since: to hand it in again as it is: rundlet amend ", id,
+                        "; t", otherwise);
   return absl::StrCat(
       "To date it after that: rundlet amend ", id,
       " --at TIME; once it is reopened, to hand it in again as it is: rundlet amend ", id, "; t",
@@ -85,7 +94,7 @@ class HeldCommand : public ViewCommand {
                       entry.ok() ? FirstLine(id, *entry, cellar.store.device().member_name, summary)
                                  : absl::StrCat(id, "  ", summary, "\n"));
       absl::StrAppend(&text_, "  returned by the server: ", WhyReturned(stored), ". ",
-                      WaysOut(stored, id), "\n");
+                      WaysOut(stored, id, IsOpenByNow(cellar, entry)), "\n");
     }
     return absl::OkStatus();
   }

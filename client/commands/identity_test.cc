@@ -64,6 +64,8 @@ TEST(IdentityTest, ACellarOfOnesOwnNeedsNoServer) {
   EXPECT_THAT(cellar.Do("member list").out, HasSubstr("Maud Ferrier"));
   EXPECT_THAT(cellar.Do("devices").out, AllOf(HasSubstr("laptop"), HasSubstr("master")));
   EXPECT_THAT(cellar.Do("server").out, HasSubstr("no server"));
+  EXPECT_THAT(cellar.Do("status").out,
+              AllOf(HasSubstr("in this book alone"), Not(HasSubstr("rundlet sync"))));
   EXPECT_EQ(cellar.Run("device key --new").exit_code, 1);
   EXPECT_FALSE(std::filesystem::exists(cellar.home().dir() + "/new-book"));
 }

@@ -66,10 +66,10 @@ class Init : public Command {
     if (absl::Status status = FillBook(draft, device, std::string(key->public_key().bytes()), env);
         !status.ok())
       return status;
-    if (absl::Status status = RemoveFile(home.snapshot()); !status.ok()) return status;
-    // What is left of a book that was here once must not be read into this one.
-    for (const char* suffix : {"-wal", "-shm"}) {
-      if (absl::Status status = RemoveFile(home.database() + suffix); !status.ok()) return status;
+    // The log of a book that is gone would be laid over the new one.
+    for (const std::string& left :
+         {home.snapshot(), home.database() + "-wal", home.database() + "-shm"}) {
+      if (absl::Status status = RemoveFile(left); !status.ok()) return status;
     }
     if (std::rename(draft.database().c_str(), home.database().c_str()) != 0)
       return ErrnoStatus("put the book into", home.dir(), errno);

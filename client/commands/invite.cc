@@ -16,6 +16,8 @@
 namespace rundlet::client {
 namespace {
 
+constexpr absl::Duration kPatience = absl::Seconds(20);
+
 // "12h", "1d", "2w". InvalidArgument for anything else.
 absl::StatusOr<absl::Duration> ParseValid(absl::string_view text) {
   int64_t count = 0;
@@ -47,13 +49,15 @@ class Invite : public Command {
     absl::Status done =
         RunChange(session, options_, nullptr,
                   [&](Planner& planner, Change& change) { return Make(session, planner, change); });
-    if (!done.ok() || options_.json) return done;
+    if (!done.ok()) return done;
+    HandIn(session);
+    if (options_.json) return absl::OkStatus();
     if (const auto qr =
             no_qr_ ? absl::StatusOr<std::string>("") : AskNetwork(session, "", {"--qr"}, line_);
-        qr.ok())
+        qr.ok() && !qr->empty())
       session.out() << "\n" << *qr;
     session.out() << "\n"
-                  << name_ << " comes in with this line, once, until "
+                  << name_ << " comes in with this line as a " << role_ << ", once, until "
                   << DayOf(expires_at_us_, session.env.zone)
                   << ". Whoever has it can: hand it on as you would a key.\n\n  " << line_
                   << "\n\nOn the new device: rundlet join, which asks for it.\n";
@@ -62,6 +66,7 @@ class Invite : public Command {
 
  private:
   absl::Status Make(Session& session, Planner& planner, Change& change);
+  static void HandIn(Session& session);
   absl::StatusOr<std::string> MakeLine(const Planner& planner, const std::string& seed,
                                        MemberRole role) const;
 
@@ -144,6 +149,22 @@ absl::Status Invite::Make(Session& session, Planner& planner, Change& change) {
   change.details.emplace_back("invitation", JsonText(line_));
   change.details.emplace_back("expires_at_us", absl::StrCat(expires_at_us_));
   return absl::OkStatus();
+}
+
+// The journal has to say who was invited before they come in: nobody could check afterwards who let
+// their device in. So this does not wait for the next sync.
+void Invite::HandIn(Session& session) {
+  const auto home = StoreHome::Locate(session.env);
+  if (home.ok() && session.env.run_sync) {
+    const auto report =
+        session.env.run_sync({.home = home->dir(), .json = true, .budget = kPatience});
+    if (report.ok() && report->finished &&
+        (report->exit_code == kExitDone || report->exit_code == kExitSyncedNotAll))
+      return;
+  }
+  session.err() << "note: the invitation is not in the journal yet: rundlet sync, before you hand "
+                   "it on\n";
+  session.exit_code = kExitNotSynced;
 }
 
 }  // namespace

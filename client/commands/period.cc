@@ -218,7 +218,7 @@ class PeriodList : public ViewCommand {
       return absl::OkStatus();
     }
     for (const std::string& text : reopenings) session.out() << text << "\n";
-    if (standing.empty()) session.out() << "nothing is closed\n";
+    if (periods->standing().empty()) session.out() << "nothing is closed\n";
     return absl::OkStatus();
   }
 

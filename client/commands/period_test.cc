@@ -89,17 +89,19 @@ TEST_F(PeriodTest, ClosingShowsWhatItClosesAndKeepsWritersOut) {
   }
   tobias_.Do("draw sample C2 1L --at '2026-01-01 00:00'");
   EXPECT_THAT(maud_.Do("period list").out,
-              AllOf(HasSubstr("closed up to the end of 2025-12-31, by Member 1"),
-                    HasSubstr("it is as it was then")));
+              AllOf(HasSubstr("closed up to the end of 2025-12-31, by "),
+                    HasSubstr("it is as it was then"), Not(HasSubstr("nothing is closed"))));
 }
 
 TEST_F(PeriodTest, OnlyAMasterClosesAndOnlyWhatIsOver) {
   EXPECT_EQ(tobias_.Run("period close 2025-12-31").exit_code, 4);
-  EXPECT_EQ(tobias_.Run("period reopen 2025-12-31 --reason x").exit_code, 4);
   EXPECT_EQ(maud_.Run("period close 2026-03-02").exit_code, 2) << "today is not over";
   EXPECT_EQ(maud_.Run("period reopen 2025-12-31 --reason x").exit_code, 1) << "it is open";
   maud_.Do("period close 2025-12-31");
   EXPECT_EQ(maud_.Run("period close 2025-11-30").exit_code, 1) << "it is closed already";
+  journal_.Sync(maud_);
+  journal_.Sync(tobias_);
+  EXPECT_EQ(tobias_.Run("period reopen 2025-12-31 --reason x").exit_code, 4);
 }
 
 TEST_F(PeriodTest, VoidsAndAmendmentsOfWhatIsClosedAreRefused) {
@@ -130,7 +132,7 @@ TEST_F(PeriodTest, WhatIsNotSettledIsInTheWay) {
 
 TEST_F(PeriodTest, ANewNameIsToldOverTheReport) {
   maud_.Do("period close 2025-12-31");
-  EXPECT_THAT(Register(), AllOf(HasSubstr("closed up to the end of 2025-12-31, by Member 1 on "),
+  EXPECT_THAT(Register(), AllOf(HasSubstr("closed up to the end of 2025-12-31, by "),
                                 HasSubstr("it is as it was then")));
   maud_.Do("vessel new C3 --capacity 5L");
   maud_.Do("vessel retire C1");
@@ -147,7 +149,7 @@ TEST_F(PeriodTest, AnEntryThatCameAllTheSameIsToldLoudly) {
   journal_.Sync(tobias_);  // the real server would return it
   journal_.Sync(maud_);
   EXPECT_THAT(Register(), AllOf(HasSubstr("CHANGED SINCE IT WAS CLOSED"),
-                                HasSubstr(Saved(late) + "  Member 2"), HasSubstr("drew 1 L")));
+                                HasSubstr("\n  " + Saved(late) + "  "), HasSubstr("drew 1 L")));
   const auto json = maud_.Do("report inventory --on 2025-12-31 --json").out;
   EXPECT_THAT(json, AllOf(HasSubstr("\"head\":["), HasSubstr("CHANGED SINCE IT WAS CLOSED")));
   const auto csv = maud_.Do("report losses --year 2025 --csv");

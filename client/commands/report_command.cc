@@ -31,19 +31,11 @@ absl::Status ReportCommand::Run(Session& session) {
                               : json_ ? ReportFormat::kJson
                                       : ReportFormat::kTable;
   const auto printer = MakeReportPrinter(format, session.out(), session.err());
-  std::string note;  // beside the rows, where nothing may stand above them
-  const auto head = [&](const std::string& sentence) {
-    if (format == ReportFormat::kTable) {
-      session.out() << sentence << "\n\n";
-    } else {
-      note = sentence;
-    }
-  };
+  const auto head = [&](const std::string& sentence) { printer->Head(sentence); };
   const absl::Status told =
       ShowFrom(standpoint_, session, head,
                [&](Cellar& cellar, Session& then) { return Tell(cellar, then, *printer); });
   if (!told.ok()) return told;
-  if (!note.empty()) printer->Note(note);
   printer->Finish();
   return absl::OkStatus();
 }

@@ -38,8 +38,9 @@ class InventoryReport : public ReportCommand {
       return looked;
     reports::TellInventory(*cellar.fold, until.before_us, sink);
     sink.Note(
-        "known then is what was written down until then, by the clocks of the devices on which it "
-        "was; what another device had not sent yet is among it");
+        "known then is what the server had taken in until then; an entry that it has not got yet "
+        "is "
+        "known from when it was written, by the clock of its device");
     return absl::OkStatus();
   }
 

@@ -86,7 +86,9 @@ class StatusCommand : public ViewCommand {
     out << "cellar       " << device.cellar_name << "\n"
         << "member       " << device.member_name << " (" << device.role << ")\n"
         << "device       " << device.device_name << "\n"
-        << "server       " << device.server << "\n"
+        << "server       "
+        << (device.server.empty() ? "none: everything is in this book alone" : device.server)
+        << "\n"
         << "book         " << cellar.store.home().dir() << "\n"
         << "last synced  "
         << (numbers.last_sync_us == 0
@@ -104,6 +106,10 @@ class StatusCommand : public ViewCommand {
     if (numbers.held > 0) out << "held         " << numbers.held << ": rundlet held\n";
     if (numbers.open_returns > 0)
       out << "returned     " << numbers.open_returns << ": rundlet held\n";
+    if (device.server.empty()) {  // nothing waits for anybody
+      out << "entries      " << counts.outbox << "\n";
+      return;
+    }
     out << (counts.outbox == 0 ? std::string("everything is synced\n")
                                : absl::StrCat("to be synced ", counts.outbox, ": rundlet sync\n"));
   }

@@ -5,6 +5,7 @@
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/json.h"
+#include "client/cli/planner.h"
 #include "client/cli/table.h"
 #include "core/quantity/format.h"
 #include "core/view/log_line.h"
@@ -13,12 +14,13 @@
 namespace rundlet::client {
 namespace {
 
-void AddDelivery(const Fold& fold, const Row& row, const v1::WineReceived& received,
-                 Supplies& supplies) {
+void AddDelivery(const Fold& fold, RowId id, const v1::WineReceived& received, Supplies& supplies) {
+  const Row& row = fold.sequence().row(id);
   int64_t volume_ul = 0;
   for (const v1::Fill& fill : received.fills()) volume_ul += fill.volume_ul();
   supplies.deliveries.push_back(
-      {.entry_id = row.id.ToString(),
+      {.row = id,
+       .entry_id = row.id.ToString(),
        .when = {.at_us = row.effective_at_us, .utc_offset_min = row.utc_offset_min},
        .what = std::string(InflowWord(received.kind())),
        .volume_ul = volume_ul,
@@ -46,17 +48,31 @@ absl::StatusOr<Supplies> FindSupplies(Cellar& cellar, absl::string_view word) {
     if (!entry.ok()) return entry.status();
     const v1::WineReceived& received = entry->wine_received();
     if (meant(received.supplier(), received.supplier_lot()))
-      AddDelivery(fold, row, received, supplies);
+      AddDelivery(fold, id, received, supplies);
   }
   for (const Handle handle : ThingsByName(fold, v1::Thing::kMaterialLot, true)) {
     const v1::MaterialLot& packet = fold.directory().Find(handle)->thing.material_lot();
     if (!meant(packet.supplier(), packet.supplier_lot())) continue;
-    supplies.packets.push_back({.name = packet.name(),
+    supplies.packets.push_back({.thing = handle,
+                                .name = packet.name(),
                                 .material = NameOf(fold, HandleOf(fold, packet.material_id())),
                                 .supplier = packet.supplier(),
                                 .supplier_lot = packet.supplier_lot()});
   }
   return supplies;
+}
+
+absl::StatusOr<Meant> FindMeant(Cellar& cellar, absl::string_view word) {
+  const Fold& fold = *cellar.fold;
+  const auto thing = FindAnything(fold, word);
+  if (thing.ok() && absl::EqualsIgnoreCase(NameOf(fold, *thing), word))
+    return Meant{.thing = *thing, .supplies = {}};
+  auto supplies = FindSupplies(cellar, word);
+  if (!supplies.ok()) return supplies.status();
+  const size_t found = supplies->deliveries.size() + supplies->packets.size();
+  if (found > (thing.ok() ? 1u : 0u)) return Meant{.supplies = *std::move(supplies)};
+  if (!thing.ok()) return thing.status();
+  return Meant{.thing = *thing, .supplies = {}};
 }
 
 std::string TextOfSupplies(const Supplies& supplies) {

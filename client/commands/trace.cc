@@ -1,7 +1,6 @@
 // rundlet trace: what went into something, and where something went.
 #include "core/lineage/trace.h"
 
-#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/json.h"
 #include "client/cli/planner.h"
@@ -32,21 +31,16 @@ class TraceCommand : public ViewCommand {
     if (direction_ == "forward") direction = v1::TRACE_DIRECTION_FORWARD;
     if (direction == v1::TRACE_DIRECTION_UNSPECIFIED)
       return Usage("write: rundlet trace back THING, or trace forward THING");
-    const auto thing = FindAnything(*cellar.fold, thing_);
-    // A code may be on several packets, and on a delivery of wine too: a recall wants them all.
-    if (!thing.ok() || !IsName(*cellar.fold, *thing)) {
-      const auto supplies = FindSupplies(cellar, thing_);
-      if (!supplies.ok()) return supplies.status();
-      const size_t found = supplies->deliveries.size() + supplies->packets.size();
-      if (found == 0 && !thing.ok()) return thing.status();
-      if (found > (thing.ok() ? 1u : 0u)) return List(*supplies, session);
-    }
-    const auto trace = MakeTrace(*cellar.fold, *thing, direction,
+    const auto meant = FindMeant(cellar, thing_);
+    if (!meant.ok()) return meant.status();
+    if (meant->thing == kNoHandle) return List(meant->supplies, session);
+    const auto trace = MakeTrace(*cellar.fold, meant->thing, direction,
                                  [&](const Uuid& id) -> absl::StatusOr<v1::Entry> {
                                    const auto stored = cellar.store.Find(id);
                                    if (!stored.ok()) return stored.status();
                                    return client::ReadEntry(stored->bytes);
-                                 });
+                                 },
+                                 {.steps = steps_ || json()});
     if (!trace.ok()) return trace.status();
     if (json()) {
       session.out() << ProtoJson(*trace) << "\n";
@@ -58,9 +52,6 @@ class TraceCommand : public ViewCommand {
 
  private:
   void Print(const v1::Trace& trace, Session& session) const;
-  bool IsName(const Fold& fold, Handle thing) const {
-    return absl::EqualsIgnoreCase(fold.directory().NameOf(thing, fold.sequence()), thing_);
-  }
   absl::Status List(const Supplies& supplies, Session& session) const {
     session.out() << (json() ? JsonOfSupplies(supplies) + "\n" : TextOfSupplies(supplies));
     return absl::OkStatus();

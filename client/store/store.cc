@@ -34,7 +34,7 @@ absl::string_view MetaName(MetaKey key) {
 
 absl::Status NotJoined() {
   return absl::NotFoundError(
-      "there is no cellar here yet: rundlet join INVITATION, or for one of your own, without a "
+      "there is no cellar here yet: rundlet join, or for one of your own, without a "
       "server: rundlet init CELLAR --member YOUR-NAME");
 }
 

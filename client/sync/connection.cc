@@ -38,13 +38,13 @@ absl::StatusOr<Connection> ConnectionOf(const Store& store) {
   if (store.device().server.empty()) {
     return absl::FailedPreconditionError(
         "this cellar has no server: everything is in this book alone. To join one, ask who keeps "
-        "it, or one of its masters, for an invitation, then: rundlet join INVITATION");
+        "it, or one of its masters, for an invitation, then: rundlet join");
   }
   const auto token = ReadFile(home.token());
   if (!token.ok()) {
     return absl::FailedPreconditionError(absl::StrCat(
         "the token of this device is gone (", token.status().message(),
-        "): ask a cellar master for an invitation, then: rundlet join INVITATION. What waits here "
+        "): ask a cellar master for an invitation, then: rundlet join. What waits here "
         "is kept"));
   }
   auto trust = ReadServerTrust(home);

@@ -3,6 +3,7 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <csignal>
+#include <cstdlib>
 #include <iostream>
 #include <iterator>
 
@@ -17,6 +18,8 @@ namespace rundlet::client {
 namespace {
 
 int Main(int argc, char** argv) {
+  // What gRPC says of a handshake is for its makers; people are told in words of ours.
+  setenv("GRPC_VERBOSITY", "NONE", /*overwrite=*/0);
   SyncOptions options;
   std::string budget;
   CLI::App app(

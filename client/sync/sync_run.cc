@@ -193,8 +193,10 @@ int SyncRun::Report(const absl::Status& status) {
     *env_.err << "rundlet: " << status.message() << "\n";
     if (exit_code == kExitNotSynced) {
       *env_.out << "not synced; "
-                << (waiting == 0 ? std::string("nothing waits here")
-                                 : absl::StrCat(waiting, " entries are saved here and wait"))
+                << (waiting == 0
+                        ? std::string("nothing waits here")
+                        : absl::StrCat(waiting, waiting == 1 ? " entry is" : " entries are",
+                                       " saved here and ", waiting == 1 ? "waits" : "wait"))
                 << "\n";
     }
   } else {

@@ -34,7 +34,7 @@ class ProjectionsTest : public CellarTest {
     std::vector<Device> devices = {first.device};
     for (const char* member : {"Bram Oakshott", "Wren Hollis"}) {
       devices.push_back(AddDeviceTo(first.device.cellar_id, rundlet::testing::IdOf(member), member,
-                                    MemberRole::kHand)
+                                    MemberRole::kMaster)
                             .device);
     }
     std::vector<Writer> writers;

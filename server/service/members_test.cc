@@ -17,6 +17,8 @@ using ::testing::ElementsAre;
 using ::testing::HasSubstr;
 using Stub = v1::CellarService::Stub;
 
+constexpr absl::Duration kLong = absl::Hours(72);  // a deadline beyond where the clock is set to
+
 class MembersTest : public CellarTest {
  protected:
   void SetUp() override {
@@ -42,12 +44,14 @@ class MembersTest : public CellarTest {
   template <typename Method, typename Request, typename Response>
   std::string Told(const NewDevice& device, Method method, const Request& request,
                    Response& response) {
-    const grpc::Status status = As(device).Call(method, request, response);
+    const grpc::Status status = As(device).Call(method, request, response, kLong);
     return status.ok() ? "" : ReasonIn(status);
   }
   std::string WhoAmI(const NewDevice& device, int port) {
     v1::GetDeviceResponse response;
-    const grpc::Status status = Caller(PlainChannel(port), device).GetDevice(response);
+    const grpc::Status status =
+        Caller(PlainChannel(port), device)
+            .Call(&Stub::GetDevice, v1::GetDeviceRequest(), response, kLong);
     return status.ok() ? response.role() : ReasonIn(status);
   }
 

@@ -60,7 +60,11 @@ absl::Status Validate(const v1::GetTraceRequest& request) {
 
 absl::Status Answer(const QueryContext& context, const v1::GetDeviceRequest&,
                     v1::GetDeviceResponse& response) {
-  return FillDevice(context.transaction, context.device, response);
+  // As it is now: what was believed of it a moment ago may be before it changed its key.
+  const absl::StatusOr<Device> device =
+      DeviceStore(context.transaction).Find(context.device.device_id);
+  if (!device.ok()) return device.status();
+  return FillDevice(context.transaction, *device, response);
 }
 
 absl::Status FillDevice(CellarTransaction& transaction, const Device& device,

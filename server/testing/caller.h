@@ -19,6 +19,10 @@ evidence::SigningKey TestKeyOf(const Uuid& device_id);
 // A channel in plain text to a server of this machine.
 std::shared_ptr<grpc::Channel> PlainChannel(int port);
 
+// The longest that a call may take. Longer than any test sets its server's clock ahead, by which a
+// server judges deadlines; a test that hangs is ended by its own time limit.
+inline constexpr absl::Duration kPatience = absl::Hours(3);
+
 // Who calls the service, with one token. What a device pushes it signs.
 class Caller {
  public:
@@ -33,7 +37,7 @@ class Caller {
   grpc::Status Call(grpc::Status (v1::CellarService::Stub::*method)(grpc::ClientContext*,
                                                                     const Request&, Response*),
                     const Request& request, Response& response,
-                    absl::Duration timeout = absl::Seconds(30)) {
+                    absl::Duration timeout = kPatience) {
     grpc::ClientContext context;
     if (!token_.empty()) context.AddMetadata("authorization", "Bearer " + token_);
     context.set_deadline(absl::ToChronoTime(absl::Now() + timeout));
@@ -43,7 +47,7 @@ class Caller {
   // The device's, over these entries.
   std::string SignatureOver(const std::vector<std::string>& entries) const;
   grpc::Status Push(const std::vector<std::string>& entries, v1::PushResponse& response,
-                    absl::Duration timeout = absl::Seconds(30));
+                    absl::Duration timeout = kPatience);
   grpc::Status GetDevice(v1::GetDeviceResponse& response) {
     return Call(&v1::CellarService::Stub::GetDevice, v1::GetDeviceRequest(), response);
   }

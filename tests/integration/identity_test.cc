@@ -63,7 +63,7 @@ class IdentityTest : public ::testing::Test {
 TEST_F(IdentityTest, AMasterLetsOthersInAndOut) {
   MaudJoins();
   const std::string invited = maud_.Do("invite \"Tobias Wren\" --valid 2d");
-  EXPECT_THAT(invited, AllOf(HasSubstr("\u2588"), HasSubstr("once, until"),
+  EXPECT_THAT(invited, AllOf(HasSubstr("\u2588"), HasSubstr("as a hand, once, until"),
                              Not(HasSubstr("rundlet join rdi1."))));
   EXPECT_THAT(maud_.Do("invitations"), AllOf(HasSubstr("Tobias Wren"), HasSubstr("open")));
   std::ofstream(folder_.path() + "/line") << FirstInvitation(invited) << "\n";
@@ -229,6 +229,18 @@ TEST_F(IdentityTest, AnotherCertificateIsNotTakenForTheServers) {
   EXPECT_EQ(stranger.exit_code, 1);
   EXPECT_THAT(stranger.err, HasSubstr("is not the server of this invitation"));
   EXPECT_FALSE(std::filesystem::exists(tobias_.home() + "/device.key"));
+}
+
+TEST_F(IdentityTest, TheJournalSaysWhoWasInvitedBeforeTheyComeIn) {
+  MaudJoins();
+  maud_.Do("vessel new C1 --capacity 23L");
+  maud_.Do("receive juice 20L --into C1 --lot White");
+  Join(tobias_, "Tobias Wren", "phone");  // Maud has not synced by herself in between
+  tobias_.Do("draw sample C1 1L");
+  SyncAll({&tobias_, &maud_});
+  const std::string file = folder_.path() + "/white.html";
+  maud_.Do({"dossier", "White", "--to", file});
+  EXPECT_THAT(spare_.Do({"audit", file}), HasSubstr("all that it says to prove holds"));
 }
 
 TEST_F(IdentityTest, ADeviceChangesItsKey) {

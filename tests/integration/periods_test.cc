@@ -127,7 +127,13 @@ TEST_F(PeriodsTest, ARestartedServerKeepsItClosed) {
   tobias_.SetClock("2026-01-11T10:00:00Z");
   tobias_.Do("draw sample C1 500mL --at \"2025-12-30 10:00\"");
   EXPECT_EQ(tobias_.Try("sync").exit_code, 6);
-  EXPECT_THAT(tobias_.Do("held"), HasSubstr("the book is closed"));
+  EXPECT_THAT(tobias_.Do("held"),
+              AllOf(HasSubstr("the book is closed"), Not(HasSubstr("It was reopened since"))));
+  maud_.SetClock("2026-01-12T10:00:00Z");
+  maud_.Do("period reopen 2025-12-30 --reason \"a sample was forgotten\"");
+  Sync(maud_);
+  EXPECT_EQ(tobias_.Try("sync").exit_code, 6);
+  EXPECT_THAT(tobias_.Do("held"), HasSubstr("It was reopened since"));
 }
 
 // The script of docs/dossier.md.
@@ -170,7 +176,7 @@ TEST_F(PeriodsTest, AStrangerChecksADossier) {
                             HasSubstr("all that it says to prove holds"),
                             HasSubstr("not proven: that nothing was left out")));
     EXPECT_THAT(said, Not(HasSubstr("alert(1)"))) << "it has no place in the journal";
-    const Finished by_hand = RunProgram({"bash", CheckByHand(folder_.path()), file});
+    const Finished by_hand = RunProgram({"/bin/bash", CheckByHand(folder_.path()), file});
     EXPECT_EQ(by_hand.exit_code, 0) << by_hand.out << by_hand.err;
     EXPECT_THAT(by_hand.out, AllOf(HasSubstr("Signature Verified Successfully"),
                                    HasSubstr("is in the journal that was signed")));
@@ -188,7 +194,7 @@ TEST_F(PeriodsTest, AStrangerChecksADossier) {
   EXPECT_EQ(bent.exit_code, 1) << bent.out << bent.err;
   EXPECT_THAT(bent.out, HasSubstr("wrong: the file is not as it was made"));
   const Finished by_hand =
-      RunProgram({"bash", CheckByHand(folder_.path()), folder_.path() + "/bent.json"});
+      RunProgram({"/bin/bash", CheckByHand(folder_.path()), folder_.path() + "/bent.json"});
   EXPECT_NE(by_hand.exit_code, 0);
   EXPECT_THAT(by_hand.out, HasSubstr("NOT in the journal"));
 }
