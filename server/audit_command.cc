@@ -50,8 +50,10 @@ void Print(const CellarName& cellar, const JournalAuditReport& report, std::ostr
   out << "audited " << cellar.cellar_id.ToString() << ", " << report.entries << " entries of "
       << report.devices << " devices, " << report.seals << " signatures, root "
       << absl::BytesToHexString(HashBytes(report.root)) << ", " << cellar.name << ": "
-      << (report.problems.empty() ? std::string("all is well")
-                                  : absl::StrCat(report.problems.size(), " things are wrong"))
+      << (report.problems.empty()
+              ? std::string("all is well")
+              : absl::StrCat(report.problems.size(),
+                             report.problems.size() == 1 ? " thing is" : " things are", " wrong"))
       << '\n';
 }
 

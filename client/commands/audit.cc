@@ -78,7 +78,9 @@ class BookAudit : public ViewCommand {
     if (!report->digest.empty()) session.out() << "digest " << report->digest << "\n";
     session.out() << (report->problems.empty()
                           ? std::string("all is well")
-                          : absl::StrCat(report->problems.size(), " things are wrong (above)"))
+                          : absl::StrCat(report->problems.size(),
+                                         report->problems.size() == 1 ? " thing is" : " things are",
+                                         " wrong (above)"))
                   << "\n";
     return absl::OkStatus();
   }
