@@ -46,8 +46,8 @@ absl::StatusOr<WrittenEntry> Rewriter::Rewrite(absl::string_view bytes,
     Moved(old, {.device_id = writer_.device_id, .device_seq = head_.device_seq + 1});
   }
   if (!add_note.empty() && bytes.size() + add_note.size() + kEnvelopeGrowth <= kMaxEntryBytes)
-    entry->set_note(
-        absl::StrCat(entry->note(), entry->note().empty() ? "" : " ", "(", add_note, ")"));
+    entry->set_note(entry->note().empty() ? std::string(add_note)
+                                          : absl::StrCat(entry->note(), " (", add_note, ")"));
   return Write(*id, *std::move(entry));
 }
 
