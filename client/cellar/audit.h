@@ -14,8 +14,8 @@ namespace rundlet::client {
 // Whether the book on this device is what it should be, found out from its bytes alone, without the
 // server: every entry has the bytes that its hash was made of; each device's entries follow one
 // another, and are signed by its key; each device speaks for one member, by whom it was let in
-// (core/evidence/people.h); the journal has no gaps; the tree over it has the root that the server signed; and what the commands show is
-// what the entries give when they are folded anew.
+// (core/evidence/people.h); the journal has no gaps; the tree over it has the root that the server
+// signed; and what the commands show is what the entries give when they are folded anew.
 struct AuditReport {
   int64_t entries = 0;         // read
   int64_t devices = 0;         // that wrote them

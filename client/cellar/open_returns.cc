@@ -13,6 +13,12 @@ std::string TargetOf(const v1::Entry& entry) {
   return entry.has_void_() ? entry.void_().target_id() : entry.amendment().target_id();
 }
 
+// Whether another device has handed it in, under its id.
+bool IsTakenOver(Store& store, const StoredEntry& stored) {
+  const auto counting = store.Find(stored.id);
+  return counting.ok() && counting->state == EntryState::kRecorded && counting->device_seq == 0;
+}
+
 }  // namespace
 
 absl::StatusOr<std::vector<StoredEntry>> OpenReturns(Cellar& cellar) {
@@ -32,7 +38,8 @@ absl::StatusOr<std::vector<StoredEntry>> OpenReturns(Cellar& cellar) {
     if (entry.ok()) settled.insert(TargetOf(*entry));
   }
   std::erase_if(*returned, [&](const StoredEntry& stored) {
-    return stored.reason == kDropped || settled.contains(stored.id.ToBytes());
+    return stored.reason == kDropped || settled.contains(stored.id.ToBytes()) ||
+           IsTakenOver(cellar.store, stored);
   });
   return returned;
 }

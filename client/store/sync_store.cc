@@ -257,6 +257,17 @@ absl::StatusOr<std::string> SyncStore::BytesAt(uint64_t seq) {
   return entry.whole ? entry.bytes : std::string();
 }
 
+absl::StatusOr<bool> SyncStore::NumbersAreTaken() {
+  Query query(store_.db(),
+              "SELECT EXISTS (SELECT 1 FROM entry AS ours WHERE ours.state = 'returned' AND "
+              "ours.reason IN ('ID_REUSED', 'CHAIN_BROKEN') AND NOT EXISTS (SELECT 1 FROM entry AS "
+              "theirs WHERE theirs.entry_id = ours.entry_id AND theirs.state = 'recorded' AND "
+              "theirs.device_seq IS NULL))");
+  const bool taken = query.Next() && query.Int(0) != 0;
+  if (!query.status().ok()) return query.status();
+  return taken;
+}
+
 absl::StatusOr<uint64_t> SyncStore::HighestRecordedOwn() {
   Query query(store_.db(),
               "SELECT max(device_seq) FROM entry WHERE state = 'recorded' AND seq IS NOT NULL");

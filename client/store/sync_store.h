@@ -78,6 +78,10 @@ class SyncStore {
   // The bytes known at a place of the journal; empty if none are, or they are damaged.
   absl::StatusOr<std::string> BytesAt(uint64_t seq);
 
+  // Whether something of ours was returned because others stand under its id or running number, and
+  // it is not that another device has handed it in: whoever takes entries over keeps their ids.
+  absl::StatusOr<bool> NumbersAreTaken();
+
   // The highest running number of this device that the server acknowledged; 0 if none.
   absl::StatusOr<uint64_t> HighestRecordedOwn();
 

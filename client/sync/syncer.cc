@@ -95,7 +95,11 @@ absl::Status Syncer::Exchange(bool repair, SyncResult& result) {
     if (pulled.ok()) pulled = PushAll(result);
     // What was just pushed has its place; the next sync pulls on from there.
   }
-  if (result.numbers_taken) result.alarms.push_back(kTokenTwice);
+  if (result.numbers_taken && pulled.ok()) {
+    const auto taken = sync_store_.NumbersAreTaken();
+    if (!taken.ok()) return taken.status();
+    if (*taken) result.alarms.push_back(kTokenTwice);
+  }
   if (!pulled.ok()) return pulled;
   return pushed;
 }

@@ -281,5 +281,37 @@ TEST_F(SyncerTest, AClockThatIsAheadOfTheServersIsTold) {
   EXPECT_THAT(one_.Do("vessel new C4").err, Not(HasSubstr("is ahead"))) << "it was set right";
 }
 
+// Another device has taken over what waited here, and handed it in under its ids: that is no fault
+// of anybody's.
+TEST_F(SyncerTest, WhatAnotherDeviceHandedInIsSettled) {
+  one_.Do("vessel new C1 --capacity 23L");
+  std::string waiting;
+  {
+    Store store = one_.OpenStore();
+    ASSERT_TRUE(store
+                    .ForEach(0,
+                             [&](const StoredEntry& stored) {
+                               waiting = stored.bytes;
+                               return absl::OkStatus();
+                             })
+                    .ok());
+  }
+  v1::Entry draft;
+  ASSERT_TRUE(draft.ParseFromString(waiting));
+  const Uuid id = *Uuid::FromBytes(draft.entry_id());
+  draft.clear_previous_hash();
+  ChainHead head;
+  const auto taken_over = WriteEntry(TestDevice(2).writer(), id, std::move(draft), head);
+  ASSERT_TRUE(taken_over.ok()) << taken_over.status();
+  journal_.entries.push_back(taken_over->bytes);
+
+  SyncResult result;
+  ASSERT_TRUE(Sync(one_, server_one_, &result).ok());
+  EXPECT_THAT(result.alarms, IsEmpty());
+  EXPECT_THAT(one_.Do("board").out, HasSubstr("C1"));
+  EXPECT_THAT(one_.Do("held").out, HasSubstr("nothing was returned"));
+  EXPECT_THAT(one_.Do("audit").out, HasSubstr("all is well"));
+}
+
 }  // namespace
 }  // namespace rundlet::client

@@ -46,8 +46,8 @@ struct Verdict {
 
 // Checks the signature of the checkpoint; that every entry stands at its place in the journal that
 // it signs; the chain of each device where its entries follow one another; each signature of a
-// device, by the key that the entries themselves say, where each key is signed by the one before it;
-// and who speaks for whom, and let them in (core/evidence/people.h). `demanded`: the server's
+// device, by the key that the entries themselves say, where each key is signed by the one before
+// it; and who speaks for whom, and let them in (core/evidence/people.h). `demanded`: the server's
 // key has to be this one.
 //
 // InvalidArgument: the dossier is of a newer format.
