@@ -7,6 +7,7 @@
 #include "absl/strings/string_view.h"
 #include "core/base/uuid.h"
 #include "core/evidence/signing_key.h"
+#include "rundlet/v1/identity.pb.h"
 
 namespace rundlet::evidence {
 
@@ -24,6 +25,11 @@ struct Enrolment {
 // What is signed, by both keys: "rundlet/enrol/1\n", cellar, device, the device's key, the
 // invitation's key.
 std::string EnrolmentMessage(const Enrolment& enrolment);
+
+// Whether the invitation that `said` names signed the key that it says, for this device of this
+// cellar.
+bool IsSignedByInvitation(const Uuid& cellar_id, const Uuid& device_id,
+                          const v1::DeviceEnrolled& said);
 
 }  // namespace rundlet::evidence
 

@@ -95,14 +95,7 @@ void People::Checking::CheckEnrolled(const Enrolled& enrolled) {
 }
 
 void People::Checking::CheckInvitation(const Enrolled& enrolled, const std::string& who) {
-  const auto device_key = PublicKey::FromBytes(enrolled.said.public_key());
-  const auto invitation_key = PublicKey::FromBytes(enrolled.said.invitation_key());
-  if (!device_key.ok() || !invitation_key.ok() ||
-      !invitation_key->Verify(EnrolmentMessage({.cellar_id = people_.cellar_id_,
-                                                .device_id = enrolled.device,
-                                                .device_key = *device_key,
-                                                .invitation_key = *invitation_key}),
-                              enrolled.said.invitation_signature()))
+  if (!IsSignedByInvitation(people_.cellar_id_, enrolled.device, enrolled.said))
     return Problem(absl::StrCat(who, " was not let in by the invitation that it names"));
   const auto [used, fresh] = used_.emplace(enrolled.said.invitation_key(), enrolled.device);
   if (!fresh && used->second != enrolled.device)

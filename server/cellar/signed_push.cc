@@ -11,8 +11,6 @@
 namespace rundlet::server {
 namespace {
 
-using evidence::PublicKey;
-
 bool IsInJournal(const PushedEntry& pushed) {
   const v1::DispositionKind kind = pushed.disposition.kind();
   return kind == v1::DISPOSITION_KIND_RECORDED || kind == v1::DISPOSITION_KIND_ALREADY_RECORDED;
@@ -39,21 +37,6 @@ void AddPart(const PushedEntry& pushed, v1::Seal& seal) {
   v1::SealRun& run = *seal.add_parts()->mutable_run();
   run.set_first_seq(seq);
   run.set_count(1);
-}
-
-// Whether the invitation that is named lets this key in.
-bool IsInvited(const v1::Entry& entry) {
-  const v1::DeviceEnrolled& enrolled = entry.device_enrolled();
-  const auto invitation = PublicKey::FromBytes(enrolled.invitation_key());
-  const auto key = PublicKey::FromBytes(enrolled.public_key());
-  const auto cellar_id = Uuid::FromBytes(entry.cellar_id());
-  const auto device_id = Uuid::FromBytes(entry.device_id());
-  if (!invitation.ok() || !key.ok() || !cellar_id.ok() || !device_id.ok()) return false;
-  return invitation->Verify(evidence::EnrolmentMessage({.cellar_id = *cellar_id,
-                                                        .device_id = *device_id,
-                                                        .device_key = *key,
-                                                        .invitation_key = *invitation}),
-                            enrolled.invitation_signature());
 }
 
 }  // namespace
@@ -97,7 +80,8 @@ void CheckEnrolment(const Device& device, const LoadedCellar& cellar, PushedEntr
   if (!enrolled && body.public_key() != device.public_key->bytes())
     return pushed.Return(v1::RETURN_REASON_NOT_ALLOWED,
                          "this is not the key that the device came in with");
-  if (!body.invitation_key().empty() && !IsInvited(pushed.entry))
+  if (!body.invitation_key().empty() &&
+      !evidence::IsSignedByInvitation(device.cellar_id, device.device_id, body))
     pushed.Return(v1::RETURN_REASON_NOT_ALLOWED,
                   "the invitation that it names did not sign this key");
 }
