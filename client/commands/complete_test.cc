@@ -84,7 +84,7 @@ TEST_F(CompleteTest, EntriesStepsRulesAndTheCommandOfAnAmendment) {
   EXPECT_EQ(Offered("void ''").size(), 9u);
   cellar_.Do("plan start 'Harrow White' --from white --name Harrow");
   EXPECT_THAT(Offered("plan skip Harrow sett"), ElementsAre("settle"));
-  EXPECT_THAT(Offered("plan start 'Harrow White' --from re"), ElementsAre("red"));
+  EXPECT_THAT(Offered("plan start 'Harrow White' --from re"), ElementsAre(":files", "red"));
   EXPECT_THAT(Offered("rule show fining-a"), Contains("fining-allergen"));
   EXPECT_THAT(Offered("amend abc -- rack C"), ElementsAre("C1", "C2"));
 }
