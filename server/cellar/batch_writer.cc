@@ -74,8 +74,7 @@ absl::StatusOr<Verdict> Judge(absl::Span<Push* const> pushes, PresentDevices& de
                               LoadedCellar& cellar) {
   Verdict verdict;
   for (Push* push : pushes) {
-    absl::Status status = devices.BringUp(*push);
-    if (!status.ok()) return status;
+    devices.BringUp(*push);
     if (!push->refused.ok()) continue;
     for (PushedEntry& pushed : push->entries) {
       if (!pushed.decided()) CheckInCellar(push->device, cellar, pushed);
@@ -86,7 +85,7 @@ absl::StatusOr<Verdict> Judge(absl::Span<Push* const> pushes, PresentDevices& de
       verdict.records.push_back(RecordOf(*push, pushed));
     }
     if (auto seal = SealOf(*push); seal.has_value()) verdict.seals.push_back(*std::move(seal));
-    status = devices.TakeKey(*push);
+    const absl::Status status = devices.TakeKey(*push);
     if (!status.ok()) return status;
   }
   return verdict;
@@ -106,8 +105,9 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   const absl::StatusOr<bool> grew = WriteMissingTiles(tree, loaded);
   if (!grew.ok()) return grew.status();
   loaded.TrackChanges();
-  PresentDevices devices(transaction);
-  const absl::StatusOr<Verdict> verdict = Judge(pushes, devices, loaded);
+  absl::StatusOr<PresentDevices> devices = PresentDevices::Of(transaction, pushes);
+  if (!devices.ok()) return devices.status();
+  const absl::StatusOr<Verdict> verdict = Judge(pushes, *devices, loaded);
   if (!verdict.ok()) return verdict.status();
   const std::vector<NewRecord>& records = verdict->records;
   if (records.empty()) {

@@ -2,9 +2,9 @@
 #define RUNDLET_SERVER_STORE_JOURNAL_STORE_H_
 
 #include <cstdint>
+#include <optional>
 #include <pqxx/pqxx>
 #include <string>
-#include <optional>
 #include <vector>
 
 #include "absl/status/status.h"

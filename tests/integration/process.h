@@ -30,6 +30,7 @@ class Background {
   Background(const Background&) = delete;
   Background& operator=(const Background&) = delete;
 
+  pid_t pid() const { return pid_; }
   // Whether it still runs.
   bool Alive();
   // Sends a signal and waits for its end; the exit code as in Finished.
