@@ -49,15 +49,14 @@ void Together(size_t entries, absl::FunctionRef<void()> in_database,
 // What was loaded has its tiles in the database, unless that is older than they are: a journal of a
 // time before there was a tree gets it with its next write. Whether any were written.
 absl::StatusOr<bool> WriteMissingTiles(TreeStore& tree, LoadedCellar& loaded) {
-  const std::vector<evidence::Tile> tiles = loaded.TakeTiles();
-  if (tiles.empty()) return false;
+  if (!loaded.TakeTilesWereLoaded()) return false;
   const absl::StatusOr<uint64_t> written = tree.Count();
   if (!written.ok()) return written.status();
   uint64_t finished = 0;
   for (int level = 0; evidence::FinishedTiles(loaded.size(), level) > 0; ++level)
     finished += evidence::FinishedTiles(loaded.size(), level);
   if (*written == finished) return false;
-  const absl::Status status = tree.Append(tiles);
+  const absl::Status status = tree.Append(loaded.AllTiles());
   if (!status.ok()) return status;
   return true;
 }
