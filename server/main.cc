@@ -63,6 +63,10 @@ void AddOptions(CLI::App& app, rundlet::server::ServeOptions& options) {
   app.add_option(
       "--feed", options.feed_listen,
       "Address of the calendar feed over HTTP, such as 127.0.0.1:7118; none if left out");
+  app.add_option(
+      "--metrics", options.metrics_listen,
+      "Address of the page of metrics over HTTP, such as 127.0.0.1:7119: /metrics; none if "
+      "left out");
   app.add_option("--data", options.database.data_dir,
                  "Directory of the private database, keys and certificate [RUNDLET_DATA]")
       ->capture_default_str();

@@ -30,7 +30,7 @@ absl::Status WritePortFile(const std::string& path, int port) {
 }
 
 absl::Status CheckAddresses(const ServeOptions& options) {
-  for (const std::string& address : {options.listen, options.feed_listen}) {
+  for (const std::string& address : {options.listen, options.feed_listen, options.metrics_listen}) {
     if (address.empty()) continue;
     absl::Status status = CheckListenAddress(address, options.tls.plain_text);
     if (status.ok()) status = CheckAddressFree(address);
@@ -111,6 +111,8 @@ absl::Status Serve(const ServeOptions& options) {
                          .connection_string = database->connection_string(),
                          .now = absl::Now,
                          .feed_listen = options.feed_listen,
+                         .metrics_listen = options.metrics_listen,
+                         .data_dir = options.database.data_dir,
                          .signing_key = *key,
                          .tls = *tls,
                          .random = options.random});
@@ -121,6 +123,9 @@ absl::Status Serve(const ServeOptions& options) {
     if ((*server)->feed_port() != 0)
       Log(Level::kInfo, "calendar_feed",
           {{"listen", options.feed_listen}, {"port", (*server)->feed_port()}});
+    if ((*server)->metrics_port() != 0)
+      Log(Level::kInfo, "metrics",
+          {{"listen", options.metrics_listen}, {"port", (*server)->metrics_port()}});
     AwaitStopSignal();
   }
   (*server)->Stop(kPatience);

@@ -20,6 +20,7 @@ struct ServeOptions {
   std::string address;           // HOST:PORT by which devices come; empty: as `listen` says
   TlsOptions tls;                // its data_dir and listen are filled in
   std::string feed_listen;       // if set, where the calendar feed is served over HTTP
+  std::string metrics_listen;    // if set, where the page of metrics is served over HTTP
   std::string signing_key_file;  // of the key that signs checkpoints; made where there is none
   std::function<void(absl::Span<uint8_t>)> random;
   std::string port_file;  // if set, gets the port, with a line break, once the server serves
