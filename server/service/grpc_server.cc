@@ -8,6 +8,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
+#include "server/health_client.h"
 #include "server/listen_address.h"
 #include "server/log/log.h"
 #include "server/pg/pq_status.h"
@@ -139,6 +140,10 @@ absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
             Log(Level::kInfo, "health", {{"serving", healthy}});
           }});
   return result;
+}
+
+bool GrpcServer::Answers(absl::Duration patience) const {
+  return AskHealth(server_->InProcessChannel({}), patience).has_value();
 }
 
 GrpcServer::~GrpcServer() { Stop(absl::ZeroDuration()); }

@@ -76,6 +76,10 @@ class GrpcServer {
 
   int metrics_port() const { return metrics_server_ == nullptr ? 0 : metrics_server_->port(); }
 
+  // Whether the gRPC server answers a call from within this process in time; also where the answer
+  // is that the database is away.
+  bool Answers(absl::Duration patience) const;
+
   // Says NOT_SERVING, takes no calls any more, and lets those under way end, at most until
   // `patience` has passed; those that have not are cancelled. Calls after the first do nothing.
   void Stop(absl::Duration patience);
