@@ -59,10 +59,9 @@ absl::Status CheckLast(JournalStore& journal, CachedCellar& cellar)
     ABSL_EXCLUSIVE_LOCKS_REQUIRED(cellar.mutex) {
   const uint64_t known = cellar.loaded->size();
   if (known == 0) return absl::OkStatus();
-  const absl::StatusOr<std::vector<JournalRecord>> last = journal.ReadThese({known});
+  const absl::StatusOr<std::optional<Hash>> last = journal.LeafAt(known);
   if (!last.ok()) return last.status();
-  if (last->empty() ||
-      last->front().leaf_hash != cellar.loaded->chains().leaf_hash(static_cast<RowId>(known - 1))) {
+  if (*last != cellar.loaded->chains().leaf_hash(static_cast<RowId>(known - 1))) {
     cellar.loaded = std::make_unique<LoadedCellar>();
   }
   return absl::OkStatus();
