@@ -127,8 +127,9 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   if (status.ok()) status = tree.Append(loaded.TakeTiles());
   if (status.ok()) status = SealStore(transaction).Append(verdict->seals);
   if (!status.ok()) return status;
-  status = transaction.Commit();
+  status = TimedBy(instruments_.commit, [&] { return transaction.Commit(); });
   if (!status.ok()) return status;
+  instruments_.entries.Observe(static_cast<double>(records.size()));
   return size + records.size();
 }
 
@@ -139,7 +140,8 @@ absl::StatusOr<uint64_t> BatchWriter::Write(const Uuid& cellar_id, absl::Span<Pu
   if (!transaction.ok()) return transaction.status();
   // The row's lock comes before the mutex: whoever waits for another server's transaction keeps no
   // reader of this one waiting.
-  const absl::StatusOr<uint64_t> head = JournalStore(**transaction).LockHead();
+  const absl::StatusOr<uint64_t> head =
+      TimedBy(instruments_.head_wait, [&] { return JournalStore(**transaction).LockHead(); });
   if (!head.ok()) return head.status();
   const std::shared_ptr<CachedCellar> cellar = cache_.Get(cellar_id);
   size_t bytes = 0;

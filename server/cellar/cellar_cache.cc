@@ -13,6 +13,7 @@ namespace rundlet::server {
 std::shared_ptr<CachedCellar> CellarCache::Get(const Uuid& cellar_id) {
   absl::MutexLock lock(&mutex_);
   const auto [it, fresh] = slots_.try_emplace(cellar_id);
+  (fresh ? instruments_.misses : instruments_.hits).Add();
   if (fresh) {
     it->second.cellar = std::make_shared<CachedCellar>();
     it->second.use = uses_.insert(uses_.begin(), cellar_id);
@@ -35,10 +36,16 @@ void CellarCache::SetBytes(const Uuid& cellar_id, size_t bytes) {
     // Only the cache holds it, and nobody else can come by it while we hold the lock.
     if (slot->second.cellar.use_count() > 1) continue;
     bytes_ -= slot->second.bytes;
+    instruments_.dropped.Add();
     dropped.push_back(std::move(slot->second.cellar));
     slots_.erase(slot);
     use = uses_.erase(use);
   }
+}
+
+size_t CellarCache::cellars() const {
+  absl::MutexLock lock(&mutex_);
+  return slots_.size();
 }
 
 size_t CellarCache::bytes() const {
