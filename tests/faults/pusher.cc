@@ -64,7 +64,7 @@ void Pusher::Connect(const std::string& address) {
   // A line of its own, that comes back as soon as the server does.
   arguments.SetInt(GRPC_ARG_USE_LOCAL_SUBCHANNEL_POOL, 1);
   arguments.SetInt(GRPC_ARG_INITIAL_RECONNECT_BACKOFF_MS, 50);
-  arguments.SetInt(GRPC_ARG_MIN_RECONNECT_BACKOFF_MS, 50);
+  arguments.SetInt(GRPC_ARG_MIN_RECONNECT_BACKOFF_MS, 5000);  // for one handshake
   arguments.SetInt(GRPC_ARG_MAX_RECONNECT_BACKOFF_MS, 200);
   stub_ = v1::CellarService::NewStub(grpc::CreateCustomChannel(
       address.empty() ? server_ : address, grpc::SslCredentials(options), arguments));
@@ -110,6 +110,13 @@ WrittenEntry Pusher::Write() {
   }
 }
 
+void Pusher::Prepare(grpc::ClientContext& context, absl::Duration timeout) const {
+  context.AddMetadata("authorization", absl::StrCat("Bearer ", token_));
+  context.set_deadline(absl::ToChronoTime(absl::Now() + timeout));
+  // A call that failed at once would leave nobody to see a new connection through.
+  context.set_wait_for_ready(true);
+}
+
 Pusher::Answer Pusher::Push(const std::vector<std::string>& entries, absl::Duration timeout) {
   v1::PushRequest request;
   std::vector<Hash> leaves;
@@ -123,8 +130,7 @@ Pusher::Answer Pusher::Push(const std::vector<std::string>& entries, absl::Durat
   EXPECT_TRUE(signature.ok()) << signature.status();
   request.set_signature(signature.value_or(""));
   grpc::ClientContext context;
-  context.AddMetadata("authorization", absl::StrCat("Bearer ", token_));
-  context.set_deadline(absl::ToChronoTime(absl::Now() + timeout));
+  Prepare(context, timeout);
   Answer answer;
   answer.status = stub_->Push(&context, request, &answer.response);
   last_error_ = answer.status.error_message();
@@ -154,8 +160,7 @@ grpc::Status Pusher::Pull(uint64_t after_seq, v1::PullResponse& response, absl::
   v1::PullRequest request;
   request.set_after_seq(after_seq);
   grpc::ClientContext context;
-  context.AddMetadata("authorization", absl::StrCat("Bearer ", token_));
-  context.set_deadline(absl::ToChronoTime(absl::Now() + timeout));
+  Prepare(context, timeout);
   return stub_->Pull(&context, request, &response);
 }
 

@@ -54,6 +54,8 @@ class Pusher {
   const std::string& last_error() const { return last_error_; }
 
  private:
+  void Prepare(grpc::ClientContext& context, absl::Duration timeout) const;
+
   std::string home_;
   Random random_;
   Promises& promises_;
