@@ -38,6 +38,8 @@ std::vector<BookLine> ReadBook(const std::string& home) {
     return lines;
   }
   sqlite3_busy_timeout(db.get(), 10'000);
+  // Looking must mend nothing: the log stays as it was left.
+  sqlite3_db_config(db.get(), SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, nullptr);
   sqlite3_stmt* prepared = nullptr;
   sqlite3_prepare_v2(db.get(),
                      "SELECT entry_id, state, seq, device_seq, bytes, reason FROM entry ORDER BY "

@@ -1,7 +1,9 @@
 #include "tests/faults/fleet.h"
 
 #include <filesystem>
+#include <map>
 
+#include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
 #include "gtest/gtest.h"
 #include "tests/faults/book.h"
@@ -11,13 +13,13 @@ namespace {
 
 constexpr char kNeighbours[] = "Thistledown Neighbours";
 
-bool EndedWell(const Finished& sync) { return sync.exit_code == 0 || sync.exit_code == 6; }
-
 std::string CellarOf(const ClientProcess& device) {
   return JsonValue(device.Do("status --json"), "cellar_id");
 }
 
 }  // namespace
+
+bool EndedWell(const Finished& sync) { return sync.exit_code == 0 || sync.exit_code == 6; }
 
 std::string JsonValue(const std::string& json, const std::string& name) {
   const std::string key = absl::StrCat("\"", name, "\":");
@@ -111,6 +113,24 @@ void Fleet::NoteRecorded(const std::string& home) {
     if (line.state == "recorded" && line.seq != 0)
       promises_.Acknowledged(line.entry_id, line.seq);
   }
+}
+
+void Fleet::ExpectSavedIn(const std::string& home) const {
+  std::map<std::string, int> times;
+  for (const BookLine& line : ReadBook(home)) ++times[line.entry_id];
+  const auto saved = promises_.saved();
+  const auto here = saved.find(home);
+  if (here == saved.end()) return;
+  for (const std::string& entry_id : here->second)
+    EXPECT_EQ(times[entry_id], 1) << entry_id << " was said to be saved in " << home;
+}
+
+std::string Fleet::SeqOf(const std::string& entry_id) const {
+  const Finished found = server_.Sql(absl::StrCat(
+      "select seq from rundlet.journal where cellar_id = '", circle_id_, "' and entry_id = '",
+      entry_id, "'"));
+  EXPECT_EQ(found.exit_code, 0) << found.err;
+  return std::string(absl::StripAsciiWhitespace(found.out));
 }
 
 absl::Duration Fleet::Settle(absl::Duration bound) {

@@ -50,6 +50,10 @@ class Fleet {
   void MustSave(const ClientProcess& device, const std::string& line);
   // Runs `rundlet sync`, and keeps what the device holds for recorded then.
   Finished Sync(const ClientProcess& device);
+  // What was said to be saved on a device is in its book, each entry once.
+  void ExpectSavedIn(const std::string& home) const;
+  // An entry's number in the server's journal, as text; empty if it is not there.
+  std::string SeqOf(const std::string& entry_id) const;
   // Reads from a device's book what it holds for recorded.
   void NoteRecorded(const std::string& home);
 
@@ -81,6 +85,9 @@ class Fleet {
   std::string neighbours_id_;
   std::set<std::string> checkpoints_;
 };
+
+// Whether a sync did all that it could: 0, or 6 where something is held or was returned.
+bool EndedWell(const Finished& sync);
 
 // The ids in what a command printed with --json: its "entry_ids", if it says that it saved.
 std::vector<std::string> SavedIds(const std::string& json);
