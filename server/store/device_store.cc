@@ -46,9 +46,9 @@ Device DeviceFrom(const pqxx::row& row) {
 
 }  // namespace
 
-void DeviceStore::Prepare(pqxx::connection& connection) {
-  connection.prepare("find_device", absl::StrCat(kSelect, " and d.device_id = $2"));
-  connection.prepare("list_devices", absl::StrCat(kSelect, " order by d.created_at, d.device_id"));
+void DeviceStore::Prepare(Statements& statements) {
+  statements.prepare("find_device", absl::StrCat(kSelect, " and d.device_id = $2"));
+  statements.prepare("list_devices", absl::StrCat(kSelect, " order by d.created_at, d.device_id"));
 }
 
 absl::StatusOr<Device> DeviceStore::Find(const Uuid& device_id) {

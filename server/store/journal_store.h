@@ -2,9 +2,9 @@
 #define RUNDLET_SERVER_STORE_JOURNAL_STORE_H_
 
 #include <cstdint>
+#include <optional>
 #include <pqxx/pqxx>
 #include <string>
-#include <optional>
 #include <vector>
 
 #include "absl/status/status.h"
@@ -50,7 +50,7 @@ struct JournalColumns {
 // The journal of a transaction's cellar: all SQL about it is here. Errors are as Guard maps them.
 class JournalStore {
  public:
-  static void Prepare(pqxx::connection& connection);
+  static void Prepare(Statements& statements);
 
   explicit JournalStore(CellarTransaction& transaction) : tx_(transaction) {}
 
