@@ -1,5 +1,7 @@
 #include "server/cellar/cellar_cache.h"
 
+#include <malloc.h>
+
 #include <utility>
 #include <vector>
 
@@ -77,6 +79,7 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
   }
   JournalStore journal(transaction);
   absl::Status status = CheckLast(journal, cellar);
+  size_t read = 0;
   while (status.ok() && cellar.loaded->size() < size) {
     absl::StatusOr<std::vector<JournalRecord>> records =
         journal.Read(cellar.loaded->size(), kLoadEntries, kLoadBytes);
@@ -93,6 +96,7 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
       break;
     }
     status = cellar.loaded->Load(*records);
+    read += records->size();
   }
   if (!status.ok()) {
     cellar.loaded = nullptr;
@@ -100,6 +104,8 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
   }
   cellar.loaded->Settle();
   cellar.loaded->TakeChanges();  // whoever wrote those entries wrote the projections
+  // What reading took beside the cellar itself goes back to the system.
+  if (read > kLoadEntries) malloc_trim(0);
   return absl::OkStatus();
 }
 

@@ -25,9 +25,10 @@ using ::testing::IsEmpty;
 
 // Those of the write path and of reading; what lists all that there is of a kind is not among them.
 constexpr const char* kStatements[] = {
-    "set_cellar", "read_head",  "lock_head",    "append_journal", "move_head",       "read_journal",
-    "read_these", "read_leaf",  "read_columns", "seq_of",         "last_device_seq", "append_tiles",
-    "read_tiles", "read_roots", "read_leaves",  "append_seals",   "read_seals",      "find_device"};
+    "set_cellar",      "read_head",    "lock_head",   "append_journal", "move_head",
+    "read_journal",    "read_these",   "read_leaf",   "read_columns",   "seq_of",
+    "last_device_seq", "append_tiles", "read_tiles",  "read_roots",     "read_leaves",
+    "append_seals",    "read_seals",   "find_device", "find_devices"};
 
 class StatementPlansTest : public DatabaseTest {
  protected:
