@@ -73,6 +73,9 @@ void AddOptions(CLI::App& app, rundlet::server::ServeOptions& options) {
   app.add_option("--database", options.database.connection_string,
                  "Connection string of a PostgreSQL database to use instead [RUNDLET_DATABASE]")
       ->envname("RUNDLET_DATABASE");
+  app.add_flag("--transaction-pooling", options.database.transaction_pooling,
+               "--database is PgBouncer in transaction mode, or its like: keep nothing in sessions")
+      ->envname("RUNDLET_TRANSACTION_POOLING");
   app.add_option("--port-file", options.port_file,
                  "File that gets the port once the server serves");
   app.add_option("--signing-key", options.signing_key_file,
