@@ -1,7 +1,7 @@
-// Case 8: the line breaks after so many bytes, in either direction, as where the answer to a commit is
-// lost. Method: the real client syncs through a gate that slams at places spread over everything that
-// a clean sync sends; then it syncs again. At some places the server had recorded what the device
-// still had in its outbox; the second answer must be the same place in the journal.
+// Case 8: the line breaks after so many bytes, in either direction, as where the answer to a commit
+// is lost. Method: the real client syncs through a gate that slams at places spread over everything
+// that a clean sync sends; then it syncs again. At some places the server had recorded what the
+// device still had in its outbox; the second answer must be the same place in the journal.
 #include "absl/strings/str_cat.h"
 #include "tests/faults/book.h"
 #include "tests/faults/case.h"
