@@ -189,6 +189,13 @@ absl::Status Store::Upgrade(int64_t version) {
   if (absl::Status s = db_.Exec("ALTER TABLE entry ADD COLUMN received_at_us INTEGER"); !s.ok())
     return s;
   if (absl::Status s = db_.Exec(kSealSchema); !s.ok()) return s;
+  // What was fetched without its signatures is fetched again with them (SyncStore::BeginRefetch).
+  if (absl::Status s = db_.Exec("UPDATE entry SET seq = NULL WHERE seq IS NOT NULL"); !s.ok())
+    return s;
+  for (const MetaKey key : {MetaKey::kLastSeq, MetaKey::kSealedUpTo}) {
+    if (absl::Status s = Set(key, 0); !s.ok()) return s;
+  }
+  if (absl::Status s = Set(MetaKey::kRefetching, 1); !s.ok()) return s;
   if (absl::Status s = db_.Exec(absl::StrCat("PRAGMA user_version=", kSchemaVersion)); !s.ok())
     return s;
   return transaction->Commit();

@@ -20,7 +20,12 @@ struct Bad {
   const char* state;  // in the book, at the end
 };
 
-std::string Malformed(Outbox& outbox) { return outbox.PutAnyhow(v1::Entry()); }
+// An observation of nothing.
+std::string Malformed(Outbox& outbox) {
+  v1::Entry draft;
+  draft.mutable_observation();
+  return outbox.PutAnyhow(draft);
+}
 std::string TooLarge(Outbox& outbox) {
   return outbox.PutAnyhow(draft::Observation("T1", std::string(70'000, 'x')));
 }

@@ -147,7 +147,7 @@ TEST_F(FaultCase, Case14_JournalOfNewerServer) {
   ++tally().runs;
   const Finished pushing = tobias.Try("sync");
   EXPECT_NE(pushing.exit_code, 0) << pushing.out;
-  EXPECT_THAT(pushing.err, HasSubstr("newer"));
+  EXPECT_THAT(pushing.err, HasSubstr("must upgrade it"));
   ExpectWaiting(tobias.home(), 3);
   // One that has nothing to hand in gets what there is, and knows that it cannot read it.
   ++tally().runs;

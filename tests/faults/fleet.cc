@@ -71,7 +71,9 @@ std::string Fleet::JoinHome(const std::string& member, const std::string& role) 
   const std::string home =
       absl::StrCat(folder(), "/device-", devices_.size() + other_homes_.size());
   ClientProcess device(home);
-  device.Do({"join", server_.Invite(kCircle, member, role), "--device", "device"});
+  const Finished joined =
+      device.Try({"join", server_.Invite(kCircle, member, role), "--device", "device"});
+  EXPECT_TRUE(EndedWell(joined)) << joined.out << joined.err;
   NoteRecorded(home);
   other_homes_.push_back(home);
   return home;

@@ -85,7 +85,9 @@ WrittenEntry Pusher::Write() {
     case 1:
       return device_->RegisterVessel(other, 1000 * kLitre);
     case 2:
-      return device_->Receive("", {Fill(full, 500 * kLitre)});
+      return device_->RegisterLot(name_ + "-lot");
+    case 3:
+      return device_->Receive(name_ + "-lot", {Fill(full, 500 * kLitre)});
     default:
       break;
   }
