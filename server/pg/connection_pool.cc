@@ -117,6 +117,11 @@ void ConnectionPool::TakeBack(std::unique_ptr<pqxx::connection> connection) {
   if (connection != nullptr) idle_.push_back(std::move(connection));
 }
 
+ConnectionPool::Use ConnectionPool::use() const {
+  MutexLock lock(&mutex_);
+  return {.lent = lent_, .idle = static_cast<int>(idle_.size())};
+}
+
 void ConnectionPool::CloseIdle() {
   std::vector<std::unique_ptr<pqxx::connection>> idle;
   MutexLock lock(&mutex_);

@@ -67,6 +67,12 @@ class ConnectionPool {
   // the login role may not act as `role`.
   absl::StatusOr<Lease> Borrow(absl::Time deadline) ABSL_LOCKS_EXCLUDED(mutex_);
 
+  struct Use {
+    int lent = 0, idle = 0;
+  };
+  Use use() const ABSL_LOCKS_EXCLUDED(mutex_);
+  int max_connections() const { return options_.max_connections; }
+
   // Closes the idle connections.
   void CloseIdle() ABSL_LOCKS_EXCLUDED(mutex_);
 
@@ -75,7 +81,7 @@ class ConnectionPool {
   void TakeBack(std::unique_ptr<pqxx::connection> connection) ABSL_LOCKS_EXCLUDED(mutex_);
 
   const Options options_;
-  Mutex mutex_;
+  mutable Mutex mutex_;
   int lent_ ABSL_GUARDED_BY(mutex_) = 0;
   // The one returned last is lent first, so that a pool larger than the load keeps few sessions
   // warm.

@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "absl/strings/str_cat.h"
 #include "server/pg/pq_status.h"
 #include "server/store/device_store.h"
 #include "server/store/journal_store.h"
@@ -14,10 +15,12 @@ namespace rundlet::server {
 void CellarTransaction::Prepare(pqxx::connection& connection) {
   {
     pqxx::nontransaction work(connection);
-    // Every statement goes by key, and is planned once for all parameters. Tables are small and
-    // without statistics when a plan is made, so what is cheapest then is not what is cheap later.
+    // Every statement goes by key, row by row, and is planned once for all parameters. Tables are
+    // small and without statistics when a plan is made, so what is cheapest then - reading all that
+    // a cellar has - is not what is cheap later (statement_plans_test.cc).
     work.exec("set plan_cache_mode = force_generic_plan");
-    work.exec("set enable_seqscan = off");
+    for (const char* way : {"seqscan", "bitmapscan", "hashjoin", "mergejoin"})
+      work.exec(absl::StrCat("set enable_", way, " = off"));
     work.exec("set jit = off");
     work.exec("set bytea_output = hex");
   }

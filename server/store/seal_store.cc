@@ -11,7 +11,8 @@ namespace {
 constexpr char kAppend[] = R"sql(
 insert into rundlet.seal (cellar_id, last_seq, device_id, bytes)
 select $1::uuid, u.last_seq, u.device_id, u.bytes
-from unnest($2::bigint[], $3::uuid[], $4::bytea[]) u (last_seq, device_id, bytes))sql";
+from (select unnest($2::bigint[]) as last_seq, unnest($3::uuid[]) as device_id,
+             unnest($4::bytea[]) as bytes) u)sql";
 
 }  // namespace
 

@@ -21,7 +21,8 @@ constexpr size_t kHashSize = std::tuple_size_v<Hash>;
 constexpr char kAppend[] = R"sql(
 insert into rundlet.tree_tile (cellar_id, level, place, hashes, root)
 select $1::uuid, u.level, u.place, u.hashes, u.root
-from unnest($2::smallint[], $3::bigint[], $4::bytea[], $5::bytea[]) u (level, place, hashes, root)
+from (select unnest($2::smallint[]) as level, unnest($3::bigint[]) as place,
+             unnest($4::bytea[]) as hashes, unnest($5::bytea[]) as root) u
 on conflict do nothing)sql";
 
 std::vector<Hash> HashesFrom(const pqxx::field& field) {
