@@ -95,12 +95,15 @@ void Auditor::CheckSaved() {
                              ", and it is ", in_journal ? "" : "not ", "in the journal"));
     }
   }
-  for (const auto& [home, entries] : fleet_.promises().saved()) {
-    for (const std::string& entry_id : entries) {
+  const auto saved = fleet_.promises().saved();
+  for (const std::string& home : fleet_.homes()) {
+    const auto said = saved.find(home);
+    if (said == saved.end()) continue;
+    for (const std::string& entry_id : said->second) {
       const size_t times = states[home][entry_id].size();
       if (times != 1)
-        Problem(absl::StrCat("I4: ", home, " said that it had saved ", entry_id,
-                             ", and has it ", times, " times"));
+        Problem(absl::StrCat("I4: ", home, " said that it had saved ", entry_id, ", and has it ",
+                             times, " times"));
     }
   }
 }

@@ -50,12 +50,12 @@ class Auditor {
   std::string MustEndWell(const std::string& invariant, const std::string& what,
                           const Finished& done);
 
-  void CheckBalances();            // I1
-  void CheckJournal();             // I2
-  void CheckAcknowledged();        // I3
-  void CheckSaved();               // I4
-  void CheckFolds();               // I5
-  void CheckCellarsApart();        // I6
+  void CheckBalances();      // I1
+  void CheckJournal();       // I2
+  void CheckAcknowledged();  // I3
+  void CheckSaved();         // I4
+  void CheckFolds();         // I5
+  void CheckCellarsApart();  // I6
   Journal ReadJournal(const std::string& cellar_id);
 
   Fleet& fleet_;

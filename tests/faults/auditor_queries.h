@@ -4,8 +4,8 @@
 // What the auditor asks the database. Each query gives a row for each thing that is wrong.
 namespace rundlet::testing {
 
-// I1: what the movements add up to, against the tables that say what is where. Materials that are in
-// a vessel are a part of its wine and counted with it, so that only stock is told of them.
+// I1: what the movements add up to, against the tables that say what is where. Materials that are
+// in a vessel are a part of its wine and counted with it, so that only stock is told of them.
 inline constexpr char kUnexplainedBalances[] = R"sql(
 with leg as (
   select cellar_id, commodity, commodity_id, measure, to_kind as kind, to_id as id, amount

@@ -1,10 +1,11 @@
 // Goal: the auditor of the fault suite finds each thing that it looks for. Method: a sound fleet
 // passes; then each invariant is broken by hand, and must be told by its name.
+#include "tests/faults/auditor.h"
+
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_join.h"
 #include "gmock/gmock.h"
 #include "gtest/gtest.h"
-#include "tests/faults/auditor.h"
 #include "tests/faults/book.h"
 
 namespace rundlet::testing {
@@ -67,8 +68,9 @@ TEST_F(AuditorTest, ANeighboursEntryInTheCircleIsNamed) {
                       "', seq = 1000 where seq = 1 and cellar_id = '", fleet_.neighbours_id(),
                       "'"));
   EXPECT_THAT(Problems(), HasSubstr("I2: "));
-  Tamper("create view rundlet.everything as select cellar_id from rundlet.journal;"
-         "grant select on rundlet.everything to rundlet_server");
+  Tamper(
+      "create view rundlet.everything as select cellar_id from rundlet.journal;"
+      "grant select on rundlet.everything to rundlet_server");
   EXPECT_THAT(Problems(), HasSubstr("I6: "));
 }
 

@@ -14,7 +14,7 @@ struct BookLine {
   uint64_t seq = 0;      // 0: none
   bool own = false;      // this device wrote it
   std::string bytes;
-  std::string reason;    // of what was returned
+  std::string reason;  // of what was returned
 };
 
 // All lines of the book in a client's home, read past the client: SQL on the file. The test fails

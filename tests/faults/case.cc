@@ -60,9 +60,9 @@ void FaultCase::Recovered(absl::Duration took, absl::Duration bound) {
   tally_.recovery = std::max(tally_.recovery, took);
 }
 
-void FaultCase::LeftOut(const std::string& what) {
-  std::printf("left out: %s\n", what.c_str());
-  tally_.left_out = what;
+void FaultCase::Remark(const std::string& what) {
+  std::printf("%s\n", what.c_str());
+  tally_.remark = what;
 }
 
 void FaultCase::Audit(Fleet& fleet) {

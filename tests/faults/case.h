@@ -43,8 +43,8 @@ class FaultCase : public ::testing::Test {
 
   // A fault was over, and so much later everything was well again: the test fails beyond the bound.
   void Recovered(absl::Duration took, absl::Duration bound);
-  // What cannot be tried here, and why; it stands in the table.
-  void LeftOut(const std::string& what);
+  // A figure of the case's own, or what cannot be tried here, and why; it stands in the table.
+  void Remark(const std::string& what);
   // The audit of I1 to I6.
   void Audit(Fleet& fleet);
 

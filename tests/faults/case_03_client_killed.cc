@@ -1,7 +1,7 @@
-// Case 3: the client is killed at each call by which it changes its disk, as it saves an entry and as
-// it syncs. Method: strace counts the calls of a clean run, and kills the next runs at one after the
-// other. After each kill the book must open, hold everything that was said to be saved, and the next
-// run must go through.
+// Case 3: the client is killed at each call by which it changes its disk, as it saves an entry and
+// as it syncs. Method: strace counts the calls of a clean run, and kills the next runs at one after
+// the other. After each kill the book must open, hold everything that was said to be saved, and the
+// next run must go through.
 #include "absl/strings/str_cat.h"
 #include "tests/faults/book.h"
 #include "tests/faults/case.h"
@@ -86,7 +86,8 @@ TEST_F(FaultCase, Case03_ClientKilledAtEachWrite) {
     }
   }
   tally().runs = std::count(play.ended().begin(), play.ended().end(), 128 + 9);
-  // A run may make a few calls less than the counted one did: gRPC wakes its threads by writing, too.
+  // A run may make a few calls less than the counted one did: gRPC wakes its threads by writing,
+  // too.
   EXPECT_GE(tally().runs, static_cast<int64_t>(play.ended().size() * 3 / 4));
   Recovered(fleet.Settle(kBound), kBound);
   Audit(fleet);

@@ -1,7 +1,8 @@
-// Case 4: the client's disk fails: each write, flush and rename by EIO and ENOSPC, once or from then
-// on, and short writes at a border in a file. Method: strace lets one after the other of the counted
-// calls fail; a limit on the size of files makes real short writes. A run that says "saved" has
-// saved; any other says loudly that it has not, or not for certain. Then the disk is well again.
+// Case 4: the client's disk fails: each write, flush and rename by EIO and ENOSPC, once or from
+// then on, and short writes at a border in a file. Method: strace lets one after the other of the
+// counted calls fail; a limit on the size of files makes real short writes. A run that says "saved"
+// has saved; any other says loudly that it has not, or not for certain. Then the disk is well
+// again.
 #include <filesystem>
 
 #include "absl/strings/str_cat.h"

@@ -1,7 +1,7 @@
-// Case 6: what is handed in comes twice, out of order, in overlapping pieces, at the same time, and by
-// two processes of one device. Method: a device of our own pushes windows of its entries in random
-// order from two threads; each answer must name the same place as all others of that entry. Then two
-// real clients work on one book and sync it at the same time.
+// Case 6: what is handed in comes twice, out of order, in overlapping pieces, at the same time, and
+// by two processes of one device. Method: a device of our own pushes windows of its entries in
+// random order from two threads; each answer must name the same place as all others of that entry.
+// Then two real clients work on one book and sync it at the same time.
 #include <thread>
 
 #include "tests/faults/book.h"

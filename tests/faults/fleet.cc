@@ -1,5 +1,6 @@
 #include "tests/faults/fleet.h"
 
+#include <algorithm>
 #include <filesystem>
 #include <map>
 
@@ -67,9 +68,12 @@ void Fleet::Begin() {
 }
 
 std::string Fleet::JoinHome(const std::string& member, const std::string& role) {
-  const std::string home = absl::StrCat(folder(), "/device-", homes().size());
+  const std::string home =
+      absl::StrCat(folder(), "/device-", devices_.size() + other_homes_.size());
   ClientProcess device(home);
-  device.Do({"join", server_.Invite(kCircle, member, role), "--device", "device"});
+  const Finished joined =
+      device.Try({"join", server_.Invite(kCircle, member, role), "--device", "device"});
+  EXPECT_TRUE(EndedWell(joined)) << joined.out << joined.err;
   NoteRecorded(home);
   other_homes_.push_back(home);
   return home;
@@ -85,6 +89,9 @@ std::vector<std::string> Fleet::homes() const {
   std::vector<std::string> homes;
   for (const ClientProcess& device : devices_) homes.push_back(device.home());
   homes.insert(homes.end(), other_homes_.begin(), other_homes_.end());
+  homes.erase(std::remove_if(homes.begin(), homes.end(),
+                             [&](const std::string& home) { return left_out_.count(home) > 0; }),
+              homes.end());
   return homes;
 }
 
@@ -110,8 +117,7 @@ Finished Fleet::Sync(const ClientProcess& device) {
 void Fleet::NoteRecorded(const std::string& home) {
   for (const BookLine& line : ReadBook(home)) {
     // Without a place it was lost by the server once; it is still promised.
-    if (line.state == "recorded" && line.seq != 0)
-      promises_.Acknowledged(line.entry_id, line.seq);
+    if (line.state == "recorded" && line.seq != 0) promises_.Acknowledged(line.entry_id, line.seq);
   }
 }
 
@@ -126,9 +132,9 @@ void Fleet::ExpectSavedIn(const std::string& home) const {
 }
 
 std::string Fleet::SeqOf(const std::string& entry_id) const {
-  const Finished found = server_.Sql(absl::StrCat(
-      "select seq from rundlet.journal where cellar_id = '", circle_id_, "' and entry_id = '",
-      entry_id, "'"));
+  const Finished found =
+      server_.Sql(absl::StrCat("select seq from rundlet.journal where cellar_id = '", circle_id_,
+                               "' and entry_id = '", entry_id, "'"));
   EXPECT_EQ(found.exit_code, 0) << found.err;
   return std::string(absl::StripAsciiWhitespace(found.out));
 }

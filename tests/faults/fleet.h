@@ -38,6 +38,9 @@ class Fleet {
   const ClientProcess& neighbour() const { return neighbour_; }
   Promises& promises() { return promises_; }
   const std::string& folder() const { return folder_.path(); }
+  // A device that cannot come to rest, for a reason that its case has looked at: it is neither
+  // settled nor audited.
+  void LeaveOut(const std::string& home) { left_out_.insert(home); }
   // Homes of the circle, JoinHome's among them.
   std::vector<std::string> homes() const;
   // The circle's id, as text; the neighbour's.
@@ -79,6 +82,7 @@ class Fleet {
   ServerProcess server_;
   std::deque<ClientProcess> devices_;
   std::vector<std::string> other_homes_;
+  std::set<std::string> left_out_;
   ClientProcess neighbour_;
   Promises promises_;
   std::string circle_id_;

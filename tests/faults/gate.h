@@ -18,8 +18,8 @@ class Gate {
  public:
   enum Way { kToServer = 0, kToClient = 1 };
 
-  // To HOST:PORT of this machine; itself on a free port of the loopback. Ends the test program where
-  // it cannot listen.
+  // To HOST:PORT of this machine; itself on a free port of the loopback. Ends the test program
+  // where it cannot listen.
   explicit Gate(const std::string& server);
   ~Gate();
   Gate(const Gate&) = delete;
@@ -30,8 +30,8 @@ class Gate {
   // Counts from nothing, and lets everybody through.
   void Open();
   // Counts from nothing; after so many bytes in one direction, over all connections, every
-  // connection is broken off (RST) and nobody let in until Open. Of a piece that crosses the border,
-  // what is before it is handed on.
+  // connection is broken off (RST) and nobody let in until Open. Of a piece that crosses the
+  // border, what is before it is handed on.
   void CutAfter(Way way, int64_t bytes);
   // Now.
   void Shut();

@@ -1,5 +1,5 @@
-// fault_suite: plays the faults of docs/reliability.md. scripts/faults builds and runs it; CTest runs
-// it case by case.
+// fault_suite: plays the faults of docs/reliability.md. scripts/faults builds and runs it; CTest
+// runs it case by case.
 #include <CLI/CLI.hpp>
 #include <csignal>
 #include <cstdio>

@@ -13,8 +13,8 @@ void Promises::Acknowledged(const std::string& entry_id, uint64_t seq) {
   absl::MutexLock lock(&mutex_);
   uint64_t& place = acknowledged_[entry_id];
   if (place != 0 && place != seq)
-    broken_.push_back(absl::StrCat("entry ", entry_id, " was acknowledged as number ", place,
-                                   ", and as ", seq));
+    broken_.push_back(
+        absl::StrCat("entry ", entry_id, " was acknowledged as number ", place, ", and as ", seq));
   place = seq;
 }
 

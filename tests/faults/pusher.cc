@@ -50,8 +50,8 @@ Pusher::Pusher(const std::string& home, uint64_t seed, Promises& promises)
   certificate_ = connection->trust.pem;
   key_ = std::make_unique<evidence::SigningKey>(*key);
   name_ = std::filesystem::path(home).filename().string();
-  device_ = std::make_unique<TestDevice>(absl::StrCat(home, "/", token_),
-                                         store->device().writer(), *head);
+  device_ = std::make_unique<TestDevice>(absl::StrCat(home, "/", token_), store->device().writer(),
+                                         *head);
   Connect();
 }
 
@@ -85,7 +85,9 @@ WrittenEntry Pusher::Write() {
     case 1:
       return device_->RegisterVessel(other, 1000 * kLitre);
     case 2:
-      return device_->Receive("", {Fill(full, 500 * kLitre)});
+      return device_->RegisterLot(name_ + "-lot");
+    case 3:
+      return device_->Receive(name_ + "-lot", {Fill(full, 500 * kLitre)});
     default:
       break;
   }
@@ -98,15 +100,16 @@ WrittenEntry Pusher::Write() {
       return device_->Withdraw(Draw(from, random_.Between(1, 99) * kMillilitre),
                                v1::ACCOUNT_SAMPLE);
     case 2:
-      return device_->Add(from, {OfMaterial("tartaric acid", Mass(random_.Between(1, 90) * kGram))});
+      return device_->Add(from,
+                          {OfMaterial("tartaric acid", Mass(random_.Between(1, 90) * kGram))});
     case 3:
       return device_->Read(from, {Measured(v1::READING_KIND_TEMPERATURE, v1::READING_UNIT_CELSIUS,
                                            random_.Between(8, 25) * 1'000'000)});
     case 4:
       return device_->Top(Draw(from, random_.Between(1, 5) * kLitre), {FillRest(into)});
     default:
-      return device_->Observe(full, Observations()[static_cast<size_t>(
-                                        random_.Below(static_cast<int64_t>(Observations().size())))]);
+      return device_->Observe(full, Observations()[static_cast<size_t>(random_.Below(
+                                        static_cast<int64_t>(Observations().size())))]);
   }
 }
 
@@ -117,18 +120,20 @@ void Pusher::Prepare(grpc::ClientContext& context, absl::Duration timeout) const
   context.set_wait_for_ready(true);
 }
 
-Pusher::Answer Pusher::Push(const std::vector<std::string>& entries, absl::Duration timeout) {
-  v1::PushRequest request;
+std::string Pusher::Sign(const std::vector<std::string>& entries) const {
   std::vector<Hash> leaves;
   Sha256 sha;
-  for (const std::string& bytes : entries) {
-    request.add_entries(bytes);
-    leaves.push_back(LeafHash(sha, bytes));
-  }
+  for (const std::string& bytes : entries) leaves.push_back(LeafHash(sha, bytes));
   const auto signature = evidence::SignSeal(
       evidence::SealOf(device_->writer().cellar_id, device_->writer().device_id, leaves), *key_);
   EXPECT_TRUE(signature.ok()) << signature.status();
-  request.set_signature(signature.value_or(""));
+  return signature.value_or("");
+}
+
+Pusher::Answer Pusher::Push(const std::vector<std::string>& entries, absl::Duration timeout) {
+  v1::PushRequest request;
+  for (const std::string& bytes : entries) request.add_entries(bytes);
+  request.set_signature(Sign(entries));
   grpc::ClientContext context;
   Prepare(context, timeout);
   Answer answer;
@@ -145,7 +150,8 @@ Pusher::Answer Pusher::Push(const std::vector<std::string>& entries, absl::Durat
 
 bool Pusher::PushUntilDecided(const std::vector<WrittenEntry>& entries, absl::Time deadline) {
   while (absl::Now() < deadline) {
-    const Answer answer = Push(BytesOf(entries), std::min(absl::Seconds(10), deadline - absl::Now()));
+    const Answer answer =
+        Push(BytesOf(entries), std::min(absl::Seconds(10), deadline - absl::Now()));
     if (answer.status.ok()) {
       for (const v1::Disposition& disposition : answer.response.dispositions())
         EXPECT_NE(disposition.seq(), 0u) << disposition.ShortDebugString();

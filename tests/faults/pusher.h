@@ -31,6 +31,7 @@ class Pusher {
   WrittenEntry Write();
   std::vector<WrittenEntry> WriteMany(int count);
   TestDevice& device() { return *device_; }
+  const Writer& writer() const { return device_->writer(); }
   const std::string& home() const { return home_; }
 
   // One call, signed. What is answered with a place in the journal is kept in the promises.
@@ -39,6 +40,9 @@ class Pusher {
     v1::PushResponse response;
   };
   Answer Push(const std::vector<std::string>& entries, absl::Duration timeout = absl::Seconds(10));
+
+  // The device's signature over a push of these.
+  std::string Sign(const std::vector<std::string>& entries) const;
 
   // Pushes the same until the server has decided about it. False if it has not by `deadline`; what
   // was answered other than with a place fails the test.

@@ -7,19 +7,18 @@
 namespace rundlet::testing {
 
 std::string Report::ToTable() const {
-  std::string table =
-      absl::StrFormat("%4s  %-44s %6s %12s %6s %8s %10s\n", "case", "fault", "runs", "acknowledged",
-                      "lost", "doubled", "recovery");
+  std::string table = absl::StrFormat("%4s  %-44s %6s %12s %6s %8s %10s\n", "case", "fault", "runs",
+                                      "acknowledged", "lost", "doubled", "recovery");
   for (const Tally& line : lines_) {
     const std::string recovery =
         line.recovery == absl::ZeroDuration()
             ? "-"
             : absl::StrFormat("%.1f s", absl::ToDoubleSeconds(line.recovery));
-    absl::StrAppend(&table, absl::StrFormat("%4d  %-44s %6d %12d %6d %8d %10s", line.number,
-                                            line.title, line.runs, line.acknowledged, line.lost,
-                                            line.doubled, recovery));
+    absl::StrAppend(
+        &table, absl::StrFormat("%4d  %-44s %6d %12d %6d %8d %10s", line.number, line.title,
+                                line.runs, line.acknowledged, line.lost, line.doubled, recovery));
     absl::StrAppend(&table, line.passed ? "" : "  FAILED",
-                    line.left_out.empty() ? "" : absl::StrCat("  left out: ", line.left_out), "\n");
+                    line.remark.empty() ? "" : absl::StrCat("  ", line.remark), "\n");
   }
   return table;
 }
@@ -35,7 +34,7 @@ std::string Report::ToJson(uint64_t seed, bool is_long) const {
                         .Number("lost", line.lost)
                         .Number("doubled", line.doubled)
                         .Number("recovery_ms", absl::ToInt64Milliseconds(line.recovery))
-                        .Text("left_out", line.left_out)
+                        .Text("remark", line.remark)
                         .Bool("passed", line.passed)
                         .Finish());
   }

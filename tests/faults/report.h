@@ -18,7 +18,7 @@ struct Tally {
   int64_t lost = 0;          // of them, not in the journal at the end
   int64_t doubled = 0;       // of them, more than once in the journal, or told two places
   absl::Duration recovery;   // the longest from the end of a fault until all was well; 0: none
-  std::string left_out;      // what could not be tried here, and why
+  std::string remark;        // figures of its own; what could not be tried here, and why
   bool passed = false;
 };
 

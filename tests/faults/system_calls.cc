@@ -23,7 +23,9 @@ std::vector<std::string> OnFilesOf(const std::string& home) {
 }
 
 std::vector<std::string> Injecting(const std::string& call, const std::string& what) {
-  return {"/usr/bin/env", "strace",          "-o", "/dev/null", "-e", absl::StrCat("trace=", call),
+  return {"/usr/bin/env", "strace",
+          "-o",           "/dev/null",
+          "-e",           absl::StrCat("trace=", call),
           "-e",           absl::StrCat("inject=", call, ":", what)};
 }
 

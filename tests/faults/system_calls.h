@@ -22,8 +22,8 @@ std::map<std::string, int> CountCalls(const std::string& path);
 
 // SIGKILL as the `at`-th call of this name begins, counted from 1: it is not made any more.
 std::vector<std::string> KilledAt(const std::string& call, int at);
-// The `at`-th call on a file of this home fails by this error ("EIO", "ENOSPC") and does nothing; if
-// `and_after`, each one after it, too. Calls on the network's files are left alone: they are no
+// The `at`-th call on a file of this home fails by this error ("EIO", "ENOSPC") and does nothing;
+// if `and_after`, each one after it, too. Calls on the network's files are left alone: they are no
 // disk.
 std::vector<std::string> FailingAt(const std::string& home, const std::string& call, int at,
                                    const std::string& error, bool and_after);

@@ -27,10 +27,10 @@ std::string Program(const std::string& name);
 
 // How a server is run, other than usual.
 struct ServerOptions {
-  std::vector<std::string> before;   // words that stand before the program
-  std::vector<std::string> more;     // options behind `serve`
-  std::string host = "127.0.0.1";    // where it listens
-  std::string data;                  // its data directory; empty: one of its own
+  std::vector<std::string> before;  // words that stand before the program
+  std::vector<std::string> more;    // options behind `serve`
+  std::string host = "127.0.0.1";   // where it listens
+  std::string data;                 // its data directory; empty: one of its own
   Environment environment;
 };
 
@@ -40,7 +40,7 @@ class ServerProcess {
   explicit ServerProcess(const std::string& folder, ServerOptions options = {});
 
   // Starts it, or starts it again, and waits until it serves. Fails the test if it does not within
-  // a minute.
+  // three minutes.
   void Start();
   // SIGTERM; the exit code.
   int Stop();
