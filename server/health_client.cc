@@ -19,11 +19,8 @@ constexpr int kServing = 1;
 
 }  // namespace
 
-absl::Status CheckHealth(const std::string& address, absl::string_view certificate_pem,
-                         absl::Duration timeout) {
-  const auto known = ChannelToKnown(address, certificate_pem);
-  if (!known.ok()) return known.status();
-  const std::shared_ptr<grpc::Channel>& channel = *known;
+std::optional<bool> AskHealth(const std::shared_ptr<grpc::Channel>& channel, absl::Duration timeout,
+                              std::string* error) {
   grpc::ClientContext context;
   context.set_deadline(std::chrono::system_clock::now() + absl::ToChronoMilliseconds(timeout));
   context.set_wait_for_ready(false);
@@ -33,11 +30,20 @@ absl::Status CheckHealth(const std::string& address, absl::string_view certifica
       grpc::internal::RpcMethod("/grpc.health.v1.Health/Check",
                                 grpc::internal::RpcMethod::NORMAL_RPC, channel),
       &context, HealthCheckRequest(), &response);
-  if (!status.ok()) {
-    return absl::UnavailableError(
-        absl::StrCat("no answer from ", address, ": ", status.error_message()));
-  }
-  if (response.value() != kServing) {
+  if (error != nullptr) *error = status.error_message();
+  if (!status.ok()) return std::nullopt;
+  return response.value() == kServing;
+}
+
+absl::Status CheckHealth(const std::string& address, absl::string_view certificate_pem,
+                         absl::Duration timeout) {
+  const auto channel = ChannelToKnown(address, certificate_pem);
+  if (!channel.ok()) return channel.status();
+  std::string error;
+  const std::optional<bool> serving = AskHealth(*channel, timeout, &error);
+  if (!serving.has_value())
+    return absl::UnavailableError(absl::StrCat("no answer from ", address, ": ", error));
+  if (!*serving) {
     return absl::UnavailableError(
         absl::StrCat("the server at ", address, " is up but not serving: its database is away"));
   }

@@ -1,6 +1,10 @@
 #ifndef RUNDLET_SERVER_HEALTH_CLIENT_H_
 #define RUNDLET_SERVER_HEALTH_CLIENT_H_
 
+#include <grpcpp/channel.h>
+
+#include <memory>
+#include <optional>
 #include <string>
 
 #include "absl/status/status.h"
@@ -14,6 +18,10 @@ namespace rundlet::server {
 // without one it is asked in plain text.
 absl::Status CheckHealth(const std::string& address, absl::string_view certificate_pem,
                          absl::Duration timeout);
+
+// The same by a channel that is there already: whether it is SERVING; nullopt if nobody answers.
+std::optional<bool> AskHealth(const std::shared_ptr<grpc::Channel>& channel, absl::Duration timeout,
+                              std::string* error = nullptr);
 
 }  // namespace rundlet::server
 

@@ -64,12 +64,19 @@ void AddOptions(CLI::App& app, rundlet::server::ServeOptions& options) {
   app.add_option(
       "--feed", options.feed_listen,
       "Address of the calendar feed over HTTP, such as 127.0.0.1:7118; none if left out");
+  app.add_option(
+      "--metrics", options.metrics_listen,
+      "Address of the page of metrics over HTTP, such as 127.0.0.1:7119: /metrics; none if "
+      "left out");
   app.add_option("--data", options.database.data_dir,
                  "Directory of the private database, keys and certificate [RUNDLET_DATA]")
       ->capture_default_str();
   app.add_option("--database", options.database.connection_string,
                  "Connection string of a PostgreSQL database to use instead [RUNDLET_DATABASE]")
       ->envname("RUNDLET_DATABASE");
+  app.add_flag("--transaction-pooling", options.database.transaction_pooling,
+               "--database is PgBouncer in transaction mode, or its like: keep nothing in sessions")
+      ->envname("RUNDLET_TRANSACTION_POOLING");
   app.add_option("--port-file", options.port_file,
                  "File that gets the port once the server serves");
   app.add_option("--signing-key", options.signing_key_file,
@@ -80,6 +87,26 @@ void AddOptions(CLI::App& app, rundlet::server::ServeOptions& options) {
                  "File of its key (PEM), which its owner alone may read; else tls.key in --data");
   app.add_flag("--plain-text", options.tls.plain_text,
                "No TLS: everything is open to who listens on the line; on loopback only");
+}
+
+// How much it takes on.
+void AddLimits(CLI::App& app, rundlet::server::ServeLimits& limits, double& drain_seconds) {
+  constexpr char kGroup[] = "Limits of serve (see docs/operations.md)";
+  const auto add = [&](const char* name, auto& value, const char* help) {
+    app.add_option(name, value, help)
+        ->capture_default_str()
+        ->check(CLI::PositiveNumber)
+        ->group(kGroup);
+  };
+  add("--readers", limits.readers, "Threads that answer calls, and connections for them");
+  add("--writers", limits.writers, "Cellars that are written at a time, and connections for them");
+  add("--waiting-calls", limits.waiting_calls, "Calls that may wait for a thread");
+  add("--cache-mib", limits.cache_mib, "Memory for cellars that were used last, in MiB");
+  add("--address-in-flight", limits.address_in_flight, "Calls under way from one address");
+  add("--address-calls", limits.address_calls, "Calls a second from one address");
+  add("--device-in-flight", limits.device_in_flight, "Calls under way from one device");
+  add("--device-calls", limits.device_calls, "Calls a second from one device");
+  add("--drain", drain_seconds, "Seconds for calls that are under way when it is told to stop");
 }
 
 absl::Status PrintCertificate(const rundlet::server::ServeOptions& options) {
@@ -129,6 +156,8 @@ int main(int argc, char** argv) {
 
   rundlet::server::ServeOptions options;
   AddOptions(app, options);
+  double drain_seconds = absl::ToDoubleSeconds(options.limits.drain);
+  AddLimits(app, options.limits, drain_seconds);
   app.add_subcommand("manual", "Print the page of the manual, as man reads it")
       ->group("")
       ->callback([&app] {
@@ -165,6 +194,7 @@ int main(int argc, char** argv) {
     return ExitCodeOf(*health ? PrintHealth(options) : PrintCertificate(options));
   }
   (void)serve;
+  options.limits.drain = absl::Seconds(drain_seconds);
   if (options.signing_key_file.empty())
     options.signing_key_file = options.database.data_dir + "/checkpoint.key";
   return ExitCodeOf(rundlet::server::Serve(options));

@@ -1,5 +1,6 @@
 #include "server/serve.h"
 
+#include <algorithm>
 #include <csignal>
 #include <cstdio>
 #include <fstream>
@@ -11,11 +12,10 @@
 #include "server/log/log.h"
 #include "server/service/grpc_server.h"
 #include "server/signing_key_file.h"
+#include "server/systemd/service_manager.h"
 
 namespace rundlet::server {
 namespace {
-
-constexpr absl::Duration kPatience = absl::Seconds(10);  // for calls that are under way at the end
 
 // Under another name first, so that whoever waits for the file finds it whole.
 absl::Status WritePortFile(const std::string& path, int port) {
@@ -30,7 +30,7 @@ absl::Status WritePortFile(const std::string& path, int port) {
 }
 
 absl::Status CheckAddresses(const ServeOptions& options) {
-  for (const std::string& address : {options.listen, options.feed_listen}) {
+  for (const std::string& address : {options.listen, options.feed_listen, options.metrics_listen}) {
     if (address.empty()) continue;
     absl::Status status = CheckListenAddress(address, options.tls.plain_text);
     if (status.ok()) status = CheckAddressFree(address);
@@ -64,13 +64,42 @@ absl::Status Announce(const ServeOptions& options, const ServerTls& tls, int por
   return WritePortFile(options.port_file, port);
 }
 
-void AwaitStopSignal() {
+void SetLimits(const ServeLimits& limits, GrpcServer::Options& options) {
+  options.readers = limits.readers;
+  options.writers = limits.writers;
+  options.waiting_calls = static_cast<size_t>(limits.waiting_calls);
+  options.cache_bytes = static_cast<size_t>(limits.cache_mib) << 20;
+  options.limits.address_in_flight = limits.address_in_flight;
+  options.limits.address_calls.per_second = limits.address_calls;
+  options.limits.device_calls.per_second = limits.device_calls;
+  options.limits.device_in_flight = limits.device_in_flight;
+}
+
+// Until `patience` has passed; 0 if no signal came.
+int AwaitSignal(const sigset_t& signals, absl::Duration patience) {
+  int signal = 0;
+  if (patience == absl::InfiniteDuration()) {
+    sigwait(&signals, &signal);
+    return signal;
+  }
+  const timespec timeout = absl::ToTimespec(patience);
+  return std::max(0, sigtimedwait(&signals, nullptr, &timeout));
+}
+
+// Gives the service manager signs of life meanwhile, as long as the server answers.
+void AwaitStopSignal(const GrpcServer& server, const ServiceManager& manager) {
   sigset_t signals;
   sigemptyset(&signals);
   sigaddset(&signals, SIGTERM);
   sigaddset(&signals, SIGINT);
   int signal = 0;
-  sigwait(&signals, &signal);
+  while ((signal = AwaitSignal(signals, manager.alive_every())) == 0) {
+    if (server.Answers(manager.alive_every())) {
+      manager.Alive();
+    } else {
+      Log(Level::kError, "unresponsive", {{"note", "gRPC does not answer a call from within"}});
+    }
+  }
   Log(Level::kInfo, "stopping", {{"signal", signal == SIGTERM ? "SIGTERM" : "SIGINT"}});
 }
 
@@ -94,6 +123,7 @@ absl::StatusOr<Reach> FindReach(const ServeOptions& options, absl::Time now) {
 }
 
 absl::Status Serve(const ServeOptions& options) {
+  const ServiceManager manager = ServiceManager::FromEnvironment();
   absl::Status status = CheckAddresses(options);
   if (!status.ok()) return status;
   // What is given is looked at first; what is made comes into the directory that the database
@@ -106,14 +136,18 @@ absl::Status Serve(const ServeOptions& options) {
   if (!tls.ok()) return tls.status();
   const auto key = LoadOrMakeSigningKey(options.signing_key_file, options.random);
   if (!key.ok()) return key.status();
-  absl::StatusOr<std::unique_ptr<GrpcServer>> server =
-      GrpcServer::Start({.listen = options.listen,
-                         .connection_string = database->connection_string(),
-                         .now = absl::Now,
-                         .feed_listen = options.feed_listen,
-                         .signing_key = *key,
-                         .tls = *tls,
-                         .random = options.random});
+  GrpcServer::Options parts = {.listen = options.listen,
+                               .connection_string = database->connection_string(),
+                               .transaction_pooling = options.database.transaction_pooling,
+                               .now = absl::Now,
+                               .feed_listen = options.feed_listen,
+                               .metrics_listen = options.metrics_listen,
+                               .data_dir = options.database.data_dir,
+                               .signing_key = *key,
+                               .tls = *tls,
+                               .random = options.random};
+  SetLimits(options.limits, parts);
+  absl::StatusOr<std::unique_ptr<GrpcServer>> server = GrpcServer::Start(std::move(parts));
   if (!server.ok()) return server.status();
   status = Announce(options, *tls, (*server)->port());
   if (status.ok()) {
@@ -121,9 +155,14 @@ absl::Status Serve(const ServeOptions& options) {
     if ((*server)->feed_port() != 0)
       Log(Level::kInfo, "calendar_feed",
           {{"listen", options.feed_listen}, {"port", (*server)->feed_port()}});
-    AwaitStopSignal();
+    if ((*server)->metrics_port() != 0)
+      Log(Level::kInfo, "metrics",
+          {{"listen", options.metrics_listen}, {"port", (*server)->metrics_port()}});
+    manager.Ready();
+    AwaitStopSignal(**server, manager);
+    manager.Stopping();
   }
-  (*server)->Stop(kPatience);
+  (*server)->Stop(options.limits.drain);
   *server = nullptr;  // with its connections, before the database goes
   const absl::Status closed = database->Close();
   Log(Level::kInfo, "stopped");

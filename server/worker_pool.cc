@@ -31,6 +31,11 @@ void WorkerPool::Stop() {
   threads_.clear();
 }
 
+size_t WorkerPool::waiting() const {
+  absl::MutexLock lock(&mutex_);
+  return waiting_.size();
+}
+
 void WorkerPool::Work() {
   const auto has_news = [this]() ABSL_EXCLUSIVE_LOCKS_REQUIRED(mutex_) {
     return stopping_ || !waiting_.empty();

@@ -32,11 +32,14 @@ class WorkerPool {
   // Takes nothing in any more, runs what waits and joins the threads. Not from a task.
   void Stop() ABSL_LOCKS_EXCLUDED(mutex_);
 
+  // How many tasks wait for a thread.
+  size_t waiting() const ABSL_LOCKS_EXCLUDED(mutex_);
+
  private:
   void Work() ABSL_LOCKS_EXCLUDED(mutex_);
 
   const size_t max_waiting_;
-  absl::Mutex mutex_;
+  mutable absl::Mutex mutex_;
   std::deque<Task> waiting_ ABSL_GUARDED_BY(mutex_);
   bool stopping_ ABSL_GUARDED_BY(mutex_) = false;
   std::vector<std::thread> threads_;

@@ -35,7 +35,9 @@ class Repair : public Command {
     if (!writer.ok()) return writer.status();
     const auto syncer = FileLock::Acquire(home->sync_lock(), absl::Seconds(10), kBusy);
     if (!syncer.ok()) return syncer.status();
-    if (absl::IsNotFound(Store::Open(*home).status())) return Store::Open(*home).status();
+    // What a newer Rundlet wrote is not damaged, and only that one knows what is in it.
+    const absl::Status opened = Store::Open(*home).status();
+    if (absl::IsNotFound(opened) || absl::IsFailedPrecondition(opened)) return opened;
     if (IsSound(*home)) {
       session.out() << (json_ ? "{\"repaired\":false}\n"
                               : "the book is sound: nothing to repair\n");

@@ -3,6 +3,7 @@
 #include <fcntl.h>
 
 #include <cerrno>
+#include <utility>
 
 #include "absl/strings/str_cat.h"
 #include "client/base/file.h"
@@ -12,7 +13,27 @@ namespace {
 
 constexpr int kBusyTimeoutMs = 5'000;
 
+// More than the store has texts for one job; beyond it they are prepared anew each time.
+constexpr size_t kMaxIdleStatements = 64;
+
 }  // namespace
+
+StatementCache::Statement StatementCache::Take(absl::string_view sql) {
+  const auto found = idle_.find(sql);
+  if (found == idle_.end()) return nullptr;
+  Statement statement = std::move(found->second);
+  idle_.erase(found);
+  return statement;
+}
+
+void StatementCache::Give(Statement statement) {
+  sqlite3_reset(statement.get());
+  sqlite3_clear_bindings(statement.get());
+  if (idle_.size() < kMaxIdleStatements) {
+    const char* sql = sqlite3_sql(statement.get());
+    idle_.try_emplace(sql, std::move(statement));
+  }
+}
 
 absl::StatusOr<Db> Db::Open(const std::string& path, bool create) {
   if (!FileExists(path)) {
@@ -76,11 +97,18 @@ absl::Status Db::Error(int code, absl::string_view doing) const {
   }
 }
 
-Query::Query(const Db& db, absl::string_view sql) : db_(db) {
+Query::Query(const Db& db, absl::string_view sql)
+    : db_(db), idle_(db.statements()), statement_(idle_.Take(sql)) {
+  if (statement_ != nullptr) return;
   sqlite3_stmt* raw = nullptr;
-  Check(sqlite3_prepare_v2(db.handle(), sql.data(), static_cast<int>(sql.size()), &raw, nullptr),
+  Check(sqlite3_prepare_v3(db.handle(), sql.data(), static_cast<int>(sql.size()),
+                           SQLITE_PREPARE_PERSISTENT, &raw, nullptr),
         "read");
   statement_.reset(raw);
+}
+
+Query::~Query() {
+  if (statement_ != nullptr && status_.ok()) idle_.Give(std::move(statement_));
 }
 
 void Query::Check(int code, absl::string_view doing) {

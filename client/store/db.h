@@ -8,11 +8,30 @@
 #include <optional>
 #include <string>
 
+#include "absl/container/flat_hash_map.h"
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "absl/strings/string_view.h"
 
 namespace rundlet::client {
+
+// Statements that were prepared and are not in use now. Preparing one takes several times as long
+// as running it for one row, and a sync runs the same few for each entry. Not thread-safe.
+class StatementCache {
+ public:
+  struct Finalize {
+    void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
+  };
+  using Statement = std::unique_ptr<sqlite3_stmt, Finalize>;
+
+  // One with this text, ready to be bound; null if there is none.
+  Statement Take(absl::string_view sql);
+  // Resets it and keeps it for the next.
+  void Give(Statement statement);
+
+ private:
+  absl::flat_hash_map<std::string, Statement> idle_;  // by their texts
+};
 
 // SQLite, as far as the store needs it: every call that can fail says so by a status.
 //
@@ -33,6 +52,7 @@ class Db {
   sqlite3* handle() const { return db_.get(); }
   // The status of a result code, with what SQLite says of the last call.
   absl::Status Error(int code, absl::string_view doing) const;
+  StatementCache& statements() const { return *statements_; }
   int64_t changes() const { return sqlite3_changes64(db_.get()); }
   const std::string& path() const { return path_; }
 
@@ -44,6 +64,8 @@ class Db {
   absl::Status SetUp();
 
   std::unique_ptr<sqlite3, Close> db_;
+  // Goes before the connection. A query, which changes nothing of ours, may take from it.
+  std::unique_ptr<StatementCache> statements_ = std::make_unique<StatementCache>();
   std::string path_;
 };
 
@@ -51,6 +73,9 @@ class Db {
 class Query {
  public:
   Query(const Db& db, absl::string_view sql);
+  ~Query();
+  Query(const Query&) = delete;
+  Query& operator=(const Query&) = delete;
 
   Query& Bind(int64_t value);
   Query& Bind(absl::string_view bytes);  // as a blob
@@ -74,13 +99,11 @@ class Query {
   const absl::Status& status() const { return status_; }
 
  private:
-  struct Finalize {
-    void operator()(sqlite3_stmt* statement) const { sqlite3_finalize(statement); }
-  };
   void Check(int code, absl::string_view doing);
 
   const Db& db_;
-  std::unique_ptr<sqlite3_stmt, Finalize> statement_;
+  StatementCache& idle_;  // the Db's; stays where it is when the Db is moved
+  StatementCache::Statement statement_;
   int next_parameter_ = 1;
   absl::Status status_;
 };

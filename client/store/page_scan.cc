@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "absl/strings/str_cat.h"
+#include "client/store/log_check.h"
 
 namespace rundlet::client {
 namespace {
@@ -80,13 +81,17 @@ class Scanner {
 
  private:
   void LayWalOver(absl::string_view wal) {
-    if (wal.size() < kWalHeaderBytes || Big(wal, 8, 4) != page_bytes_) return;
-    const absl::string_view salts = wal.substr(16, 8);
+    if (wal.size() < kWalHeaderBytes + kWalFrameHeaderBytes) return;
+    // Where the head of the log is damaged, its first frame says which round of the log this is.
+    const bool is_whole = IsWholeLogHeader(wal.substr(0, kWalHeaderBytes));
+    if (is_whole && Big(wal, 8, 4) != page_bytes_) return;
+    const absl::string_view salts = wal.substr(is_whole ? 16 : kWalHeaderBytes + 8, 8);
     std::map<uint32_t, absl::string_view> uncommitted;
     const size_t frame_bytes = kWalFrameHeaderBytes + page_bytes_;
     for (size_t at = kWalHeaderBytes; at + frame_bytes <= wal.size(); at += frame_bytes) {
-      // Frames of an earlier round of the log are older than the file.
-      if (wal.substr(at + 8, 8) != salts) break;
+      // Frames of an earlier round of the log are older than the file; behind a damaged one there
+      // may be more of this round.
+      if (wal.substr(at + 8, 8) != salts) continue;
       uncommitted[Big(wal, at, 4)] = wal.substr(at + kWalFrameHeaderBytes, page_bytes_);
       if (Big(wal, at + 4, 4) == 0) continue;
       for (const auto& [number, page] : uncommitted) pages_[number] = page;

@@ -11,6 +11,7 @@
 #include "absl/strings/str_cat.h"
 #include "client/base/file.h"
 #include "client/store/db.h"
+#include "client/store/last_saved.h"
 #include "client/store/page_scan.h"
 #include "client/store/schema.h"
 #include "client/store/store.h"
@@ -200,6 +201,7 @@ absl::Status PutInPlace(const StoreHome& home, const std::string& kept_as) {
   if (absl::Status s = Rename(home.database() + "-wal", kept_as + "-wal"); !s.ok()) return s;
   if (absl::Status s = RemoveFile(home.database() + "-shm"); !s.ok()) return s;
   if (absl::Status s = RemoveFile(home.snapshot()); !s.ok()) return s;
+  if (absl::Status s = ForgetLastSaved(home); !s.ok()) return s;
   if (absl::Status s = Rename(home.salvaged(), home.database()); !s.ok()) return s;
   return SyncDir(home.dir());
 }

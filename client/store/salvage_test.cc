@@ -164,6 +164,20 @@ TEST(RepairCommandTest, LeavesASoundBookAlone) {
   EXPECT_THAT(cellar.Do("repair").out, HasSubstr("sound"));
 }
 
+TEST(RepairCommandTest, LeavesABookOfANewerRundletAlone) {
+  TestCellar cellar;
+  cellar.Do("vessel new C1");
+  ASSERT_TRUE(cellar.OpenStore().db().Exec("PRAGMA user_version=99").ok());
+  const auto repair = cellar.Run("repair");
+  EXPECT_NE(repair.exit_code, 0);
+  EXPECT_THAT(repair.err, HasSubstr("newer Rundlet"));
+  auto db = Db::Open(cellar.home().database(), /*create=*/false);
+  ASSERT_TRUE(db.ok()) << db.status();
+  Query version(*db, "PRAGMA user_version");
+  ASSERT_TRUE(version.Next());
+  EXPECT_EQ(version.Int(0), 99);
+}
+
 TEST(RepairCommandTest, MakesABookOfTheRest) {
   TestCellar cellar;
   cellar.Do("vessel new C1 C2 C3");

@@ -4,6 +4,8 @@
 
 #include "absl/strings/str_cat.h"
 #include "client/base/file.h"
+#include "client/store/last_saved.h"
+#include "client/store/log_check.h"
 #include "client/store/schema.h"
 #include "core/entry/entry.h"
 
@@ -67,6 +69,20 @@ void BindDevice(Query& query, const Device& device) {
       .BindText(device.device_name)
       .BindText(device.role)
       .BindText(device.server);
+}
+
+// DataLoss: an entry that was saved here is not in the file any more (last_saved.h).
+absl::Status CheckNoneIsGone(Store& store) {
+  // Read first: an entry that another process saves meanwhile is in the book, then.
+  const uint64_t saved = ReadLastSaved(store.home(), store.device().device_id);
+  Query query(store.db(), "SELECT chain_seq FROM device");
+  if (!query.Next()) return query.status();
+  const auto there = static_cast<uint64_t>(query.Int(0));
+  if (saved <= there) return absl::OkStatus();
+  return absl::DataLossError(absl::StrCat(
+      store.home().database(), " ends with this device's entry ", there, ", and entry ", saved,
+      " was saved in it: the disk has lost its end. What is "
+      "whole can be saved with: rundlet repair"));
 }
 
 }  // namespace
@@ -145,6 +161,7 @@ absl::StatusOr<Store> Store::Open(const StoreHome& home) {
   if (!db.ok()) return db.status();
   const auto version = UserVersion(*db);
   if (!version.ok()) return version.status();
+  if (absl::Status status = CheckLog(*db); !status.ok()) return status;
   if (*version == 0) {
     // Joining writes the token after the tables: with a token there were some.
     if (!FileExists(home.token())) return NotJoined();
@@ -158,6 +175,7 @@ absl::StatusOr<Store> Store::Open(const StoreHome& home) {
   Store store(home, *std::move(db));
   if (absl::Status status = store.Upgrade(*version); !status.ok()) return status;
   if (absl::Status status = store.ReadDevice(); !status.ok()) return status;
+  if (absl::Status status = CheckNoneIsGone(store); !status.ok()) return status;
   return store;
 }
 
@@ -171,6 +189,13 @@ absl::Status Store::Upgrade(int64_t version) {
   if (absl::Status s = db_.Exec("ALTER TABLE entry ADD COLUMN received_at_us INTEGER"); !s.ok())
     return s;
   if (absl::Status s = db_.Exec(kSealSchema); !s.ok()) return s;
+  // What was fetched without its signatures is fetched again with them (SyncStore::BeginRefetch).
+  if (absl::Status s = db_.Exec("UPDATE entry SET seq = NULL WHERE seq IS NOT NULL"); !s.ok())
+    return s;
+  for (const MetaKey key : {MetaKey::kLastSeq, MetaKey::kSealedUpTo}) {
+    if (absl::Status s = Set(key, 0); !s.ok()) return s;
+  }
+  if (absl::Status s = Set(MetaKey::kRefetching, 1); !s.ok()) return s;
   if (absl::Status s = db_.Exec(absl::StrCat("PRAGMA user_version=", kSchemaVersion)); !s.ok())
     return s;
   return transaction->Commit();
@@ -247,7 +272,9 @@ absl::Status Store::Append(absl::Span<const WrittenEntry> entries, const ChainHe
   const WrittenEntry& last = entries.back();
   move.Bind(static_cast<int64_t>(last.entry.device_seq())).Bind(HashBytes(last.hash));
   if (absl::Status status = move.Run(); !status.ok()) return status;
-  return transaction->Commit();
+  if (absl::Status status = transaction->Commit(); !status.ok()) return status;
+  WriteLastSaved(home_, device_.device_id, last.entry.device_seq());
+  return absl::OkStatus();
 }
 
 absl::Status Store::ForEach(int64_t after_local_no,

@@ -122,6 +122,7 @@ absl::StatusOr<Remote::Page> GrpcRemote::Pull(uint64_t after_seq) {
   v1::PullRequest request;
   request.set_after_seq(after_seq);
   request.set_page_size(5000);
+  request.set_oldest_waiting_us(oldest_waiting_us_);
   v1::PullResponse response;
   if (absl::Status s = Call(&v1::CellarService::Stub::Pull, request, kPagePatience, response);
       !s.ok())

@@ -22,6 +22,7 @@ class GrpcRemote : public Remote {
   absl::StatusOr<Who> GetDevice() override;
   absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries,
                                                const std::string& signature) override;
+  void TellOldestWaiting(int64_t age_us) override { oldest_waiting_us_ = age_us; }
   absl::StatusOr<Page> Pull(uint64_t after_seq) override;
   absl::StatusOr<Signed> GetCheckpoint(uint64_t size) override;
 
@@ -37,6 +38,7 @@ class GrpcRemote : public Remote {
 
   const Connection connection_;
   const absl::Time deadline_;
+  int64_t oldest_waiting_us_ = 0;
   std::unique_ptr<v1::CellarService::Stub> stub_;
 };
 

@@ -34,6 +34,10 @@ class Remote {
   virtual absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries,
                                                        const std::string& signature) = 0;
 
+  // From now on a pull says for how long the oldest entry of the outbox has waited, so that who
+  // keeps the server sees a device that cannot get rid of something. 0: none waits.
+  virtual void TellOldestWaiting(int64_t) {}
+
   struct Page {
     std::vector<PulledRow> rows;
     uint64_t journal_size = 0;

@@ -53,7 +53,7 @@ absl::StatusOr<bool> Syncer::Refetching() {
 }
 
 absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
-  const absl::Status status = Exchange(repair, result);
+  const absl::Status status = Exchange(repair, now_us, result);
   // Whatever came is in the book, also where the sync was cut off: so it is held to its signatures.
   const absl::Status checked = CheckSeals(store_, /*complete=*/status.ok(), result.alarms);
   if (!status.ok()) return status;
@@ -62,7 +62,7 @@ absl::Status Syncer::Run(bool repair, int64_t now_us, SyncResult& result) {
   return store_.Set(MetaKey::kLastSyncUs, now_us);
 }
 
-absl::Status Syncer::Exchange(bool repair, SyncResult& result) {
+absl::Status Syncer::Exchange(bool repair, int64_t now_us, SyncResult& result) {
   const auto who = remote_.GetDevice();
   if (!who.ok()) return who.status();
   if (absl::Status status = CheckWhoWeAre(*who); !status.ok()) return status;
@@ -88,6 +88,7 @@ absl::Status Syncer::Exchange(bool repair, SyncResult& result) {
   // What cannot be sent must not keep from us what the others wrote.
   const absl::Status pushed = PushAll(result);
   if (!pushed.ok() && IsOfTheConnection(pushed)) return pushed;
+  if (absl::Status status = TellWhatWaits(now_us); !status.ok()) return status;
   absl::Status pulled = PullAll(result);
   if (absl::IsFailedPrecondition(pulled)) {
     if (absl::Status status = sync_store_.BeginRefetch(); !status.ok()) return status;
@@ -137,6 +138,19 @@ absl::StatusOr<std::string> Syncer::Sign(absl::Span<const StoredEntry> page) con
   for (const StoredEntry& entry : page) leaves.push_back(entry.hash);
   const Device& device = store_.device();
   return evidence::SignSeal(evidence::SealOf(device.cellar_id, device.device_id, leaves), *key);
+}
+
+absl::Status Syncer::TellWhatWaits(int64_t now_us) {
+  int64_t damaged = 0;
+  const auto oldest = sync_store_.OutboxPage(0, 1, 1, &damaged);
+  if (!oldest.ok()) return oldest.status();
+  v1::Entry entry;
+  if (oldest->empty() || !entry.ParseFromString(oldest->front().bytes)) {
+    remote_.TellOldestWaiting(0);
+  } else {
+    remote_.TellOldestWaiting(std::max<int64_t>(1, now_us - entry.written_at_us()));
+  }
+  return absl::OkStatus();
 }
 
 void Syncer::NoteNewKey(absl::Span<const StoredEntry> page, absl::Span<const PushAnswer> answers) {

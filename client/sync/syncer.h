@@ -32,7 +32,6 @@ struct SyncResult {
 // lost what it acknowledged (restored from a backup) is found out, said loudly, and gets it again.
 class Syncer {
  public:
-  //
   // `watch` hears how far it is, page by page: "sent" or "received", so many of so many.
   using Watch = std::function<void(absl::string_view what, int64_t done, int64_t total)>;
   Syncer(
@@ -45,11 +44,13 @@ class Syncer {
   absl::Status Run(bool repair, int64_t now_us, SyncResult& result);
 
  private:
-  absl::Status Exchange(bool repair, SyncResult& result);
+  absl::Status Exchange(bool repair, int64_t now_us, SyncResult& result);
   absl::Status CheckWhoWeAre(const Remote::Who& who) const;
   absl::Status PushAll(SyncResult& result);
   // This device's signature over a page of its entries; empty where it has no key.
   absl::StatusOr<std::string> Sign(absl::Span<const StoredEntry> page) const;
+  // Tells the server for how long the oldest entry has waited that is still to be handed in.
+  absl::Status TellWhatWaits(int64_t now_us);
   // From the page on in which the server took a new key in, it expects that one.
   void NoteNewKey(absl::Span<const StoredEntry> page, absl::Span<const PushAnswer> answers);
   // FailedPrecondition: the journal is not the one that was seen before.

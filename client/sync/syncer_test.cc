@@ -25,7 +25,7 @@ class SyncerTest : public ::testing::Test {
                     bool repair = false) {
     Store store = cellar.OpenStore();
     SyncResult own;
-    return Syncer(store, server).Run(repair, 1, result == nullptr ? own : *result);
+    return Syncer(store, server).Run(repair, now_us_, result == nullptr ? own : *result);
   }
   void MustSync(TestCellar& cellar, FakeServer& server) {
     const absl::Status status = Sync(cellar, server);
@@ -34,6 +34,7 @@ class SyncerTest : public ::testing::Test {
   StoreCounts Count(TestCellar& cellar) { return *cellar.OpenStore().Count(); }
   std::string Digest(TestCellar& cellar) { return cellar.Do("digest").out; }
 
+  int64_t now_us_ = 1;
   FakeJournal journal_;
   TestCellar one_{1}, two_{2};
   FakeServer server_one_{journal_, TestDevice(1)};
@@ -84,6 +85,23 @@ TEST_F(SyncerTest, LongJournalsComePageByPage) {
   server_two_.FailAt(0, absl::OkStatus());
   MustSync(two_, server_two_);
   EXPECT_EQ(Digest(one_), Digest(two_));
+}
+
+TEST_F(SyncerTest, TheServerIsToldForHowLongTheOldestEntryWaits) {
+  one_.Do("vessel new C1");
+  one_.Do("vessel new C2");
+  MustSync(one_, server_one_);
+  EXPECT_EQ(server_one_.oldest_waiting_us(), 0) << "all is handed in before it is told";
+  one_.Do("vessel new C3");
+  v1::Entry waiting;
+  int64_t damaged = 0;
+  Store store = one_.OpenStore();
+  const auto page = *SyncStore(store).OutboxPage(0, 1, 1 << 20, &damaged);
+  ASSERT_TRUE(waiting.ParseFromString(page.front().bytes));
+  now_us_ = waiting.written_at_us() + 3'600'000'000;
+  journal_.judge = [](const v1::Entry&) { return PushAnswer::Kind::kNotYet; };
+  MustSync(one_, server_one_);
+  EXPECT_EQ(server_one_.oldest_waiting_us(), 3'600'000'000);
 }
 
 TEST_F(SyncerTest, AnotherCellarsTokenSendsNothing) {

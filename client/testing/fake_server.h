@@ -31,6 +31,7 @@ class FakeServer : public Remote {
   absl::StatusOr<Who> GetDevice() override;
   absl::StatusOr<std::vector<PushAnswer>> Push(absl::Span<const StoredEntry> entries,
                                                const std::string& signature) override;
+  void TellOldestWaiting(int64_t age_us) override { oldest_waiting_us_ = age_us; }
   absl::StatusOr<Page> Pull(uint64_t after_seq) override;
   absl::StatusOr<Signed> GetCheckpoint(uint64_t size) override;
 
@@ -38,6 +39,7 @@ class FakeServer : public Remote {
   // afterwards (the answer is lost).
   void FailAt(int call, absl::Status error, bool after_doing = false);
   int calls() const { return calls_; }
+  int64_t oldest_waiting_us() const { return oldest_waiting_us_; }
   int pushed_entries() const { return pushed_entries_; }
   void set_page_size(size_t size) { page_size_ = size; }
   Device& device() { return device_; }
@@ -55,6 +57,7 @@ class FakeServer : public Remote {
   Device device_;
   std::string public_key_;
   size_t page_size_ = 1000;
+  int64_t oldest_waiting_us_ = -1;  // not told
   int calls_ = 0;
   int pushed_entries_ = 0;
   int fail_at_ = 0;

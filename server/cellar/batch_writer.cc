@@ -49,15 +49,14 @@ void Together(size_t entries, absl::FunctionRef<void()> in_database,
 // What was loaded has its tiles in the database, unless that is older than they are: a journal of a
 // time before there was a tree gets it with its next write. Whether any were written.
 absl::StatusOr<bool> WriteMissingTiles(TreeStore& tree, LoadedCellar& loaded) {
-  const std::vector<evidence::Tile> tiles = loaded.TakeTiles();
-  if (tiles.empty()) return false;
+  if (!loaded.TakeTilesWereLoaded()) return false;
   const absl::StatusOr<uint64_t> written = tree.Count();
   if (!written.ok()) return written.status();
   uint64_t finished = 0;
   for (int level = 0; evidence::FinishedTiles(loaded.size(), level) > 0; ++level)
     finished += evidence::FinishedTiles(loaded.size(), level);
   if (*written == finished) return false;
-  const absl::Status status = tree.Append(tiles);
+  const absl::Status status = tree.Append(loaded.AllTiles());
   if (!status.ok()) return status;
   return true;
 }
@@ -74,8 +73,7 @@ absl::StatusOr<Verdict> Judge(absl::Span<Push* const> pushes, PresentDevices& de
                               LoadedCellar& cellar) {
   Verdict verdict;
   for (Push* push : pushes) {
-    absl::Status status = devices.BringUp(*push);
-    if (!status.ok()) return status;
+    devices.BringUp(*push);
     if (!push->refused.ok()) continue;
     for (PushedEntry& pushed : push->entries) {
       if (!pushed.decided()) CheckInCellar(push->device, cellar, pushed);
@@ -86,7 +84,7 @@ absl::StatusOr<Verdict> Judge(absl::Span<Push* const> pushes, PresentDevices& de
       verdict.records.push_back(RecordOf(*push, pushed));
     }
     if (auto seal = SealOf(*push); seal.has_value()) verdict.seals.push_back(*std::move(seal));
-    status = devices.TakeKey(*push);
+    const absl::Status status = devices.TakeKey(*push);
     if (!status.ok()) return status;
   }
   return verdict;
@@ -106,8 +104,9 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   const absl::StatusOr<bool> grew = WriteMissingTiles(tree, loaded);
   if (!grew.ok()) return grew.status();
   loaded.TrackChanges();
-  PresentDevices devices(transaction);
-  const absl::StatusOr<Verdict> verdict = Judge(pushes, devices, loaded);
+  absl::StatusOr<PresentDevices> devices = PresentDevices::Of(transaction, pushes);
+  if (!devices.ok()) return devices.status();
+  const absl::StatusOr<Verdict> verdict = Judge(pushes, *devices, loaded);
   if (!verdict.ok()) return verdict.status();
   const std::vector<NewRecord>& records = verdict->records;
   if (records.empty()) {
@@ -128,8 +127,9 @@ absl::StatusOr<uint64_t> BatchWriter::WriteLocked(CellarTransaction& transaction
   if (status.ok()) status = tree.Append(loaded.TakeTiles());
   if (status.ok()) status = SealStore(transaction).Append(verdict->seals);
   if (!status.ok()) return status;
-  status = transaction.Commit();
+  status = TimedBy(instruments_.commit, [&] { return transaction.Commit(); });
   if (!status.ok()) return status;
+  instruments_.entries.Observe(static_cast<double>(records.size()));
   return size + records.size();
 }
 
@@ -140,7 +140,8 @@ absl::StatusOr<uint64_t> BatchWriter::Write(const Uuid& cellar_id, absl::Span<Pu
   if (!transaction.ok()) return transaction.status();
   // The row's lock comes before the mutex: whoever waits for another server's transaction keeps no
   // reader of this one waiting.
-  const absl::StatusOr<uint64_t> head = JournalStore(**transaction).LockHead();
+  const absl::StatusOr<uint64_t> head =
+      TimedBy(instruments_.head_wait, [&] { return JournalStore(**transaction).LockHead(); });
   if (!head.ok()) return head.status();
   const std::shared_ptr<CachedCellar> cellar = cache_.Get(cellar_id);
   size_t bytes = 0;

@@ -32,6 +32,13 @@ class BatchWriter {
   absl::StatusOr<uint64_t> Write(const Uuid& cellar_id, absl::Span<Push* const> pushes,
                                  absl::Time deadline);
 
+  struct Instruments {
+    Histogram entries{kSizeBounds};    // that a transaction recorded
+    Histogram head_wait{kWaitBounds};  // for the lock of the cellar's head, with the round trip
+    Histogram commit{kWaitBounds};
+  };
+  const Instruments& instruments() const { return instruments_; }
+
  private:
   absl::StatusOr<uint64_t> WriteLocked(CellarTransaction& transaction, uint64_t size,
                                        CachedCellar& cellar, absl::Span<Push* const> pushes)
@@ -40,6 +47,7 @@ class BatchWriter {
   ConnectionPool& pool_;
   CellarCache& cache_;
   const std::function<absl::Time()> now_;
+  Instruments instruments_;
 };
 
 }  // namespace rundlet::server

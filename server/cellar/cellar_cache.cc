@@ -1,5 +1,7 @@
 #include "server/cellar/cellar_cache.h"
 
+#include <malloc.h>
+
 #include <utility>
 #include <vector>
 
@@ -11,6 +13,7 @@ namespace rundlet::server {
 std::shared_ptr<CachedCellar> CellarCache::Get(const Uuid& cellar_id) {
   absl::MutexLock lock(&mutex_);
   const auto [it, fresh] = slots_.try_emplace(cellar_id);
+  (fresh ? instruments_.misses : instruments_.hits).Add();
   if (fresh) {
     it->second.cellar = std::make_shared<CachedCellar>();
     it->second.use = uses_.insert(uses_.begin(), cellar_id);
@@ -33,10 +36,16 @@ void CellarCache::SetBytes(const Uuid& cellar_id, size_t bytes) {
     // Only the cache holds it, and nobody else can come by it while we hold the lock.
     if (slot->second.cellar.use_count() > 1) continue;
     bytes_ -= slot->second.bytes;
+    instruments_.dropped.Add();
     dropped.push_back(std::move(slot->second.cellar));
     slots_.erase(slot);
     use = uses_.erase(use);
   }
+}
+
+size_t CellarCache::cellars() const {
+  absl::MutexLock lock(&mutex_);
+  return slots_.size();
 }
 
 size_t CellarCache::bytes() const {
@@ -52,10 +61,9 @@ absl::Status CheckLast(JournalStore& journal, CachedCellar& cellar)
     ABSL_EXCLUSIVE_LOCKS_REQUIRED(cellar.mutex) {
   const uint64_t known = cellar.loaded->size();
   if (known == 0) return absl::OkStatus();
-  const absl::StatusOr<std::vector<JournalRecord>> last = journal.ReadThese({known});
+  const absl::StatusOr<std::optional<Hash>> last = journal.LeafAt(known);
   if (!last.ok()) return last.status();
-  if (last->empty() ||
-      last->front().leaf_hash != cellar.loaded->chains().leaf_hash(static_cast<RowId>(known - 1))) {
+  if (*last != cellar.loaded->chains().leaf_hash(static_cast<RowId>(known - 1))) {
     cellar.loaded = std::make_unique<LoadedCellar>();
   }
   return absl::OkStatus();
@@ -71,6 +79,7 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
   }
   JournalStore journal(transaction);
   absl::Status status = CheckLast(journal, cellar);
+  size_t read = 0;
   while (status.ok() && cellar.loaded->size() < size) {
     absl::StatusOr<std::vector<JournalRecord>> records =
         journal.Read(cellar.loaded->size(), kLoadEntries, kLoadBytes);
@@ -87,6 +96,7 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
       break;
     }
     status = cellar.loaded->Load(*records);
+    read += records->size();
   }
   if (!status.ok()) {
     cellar.loaded = nullptr;
@@ -94,6 +104,8 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
   }
   cellar.loaded->Settle();
   cellar.loaded->TakeChanges();  // whoever wrote those entries wrote the projections
+  // What reading took beside the cellar itself goes back to the system.
+  if (read > kLoadEntries) malloc_trim(0);
   return absl::OkStatus();
 }
 

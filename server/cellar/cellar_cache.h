@@ -11,6 +11,7 @@
 #include "absl/synchronization/mutex.h"
 #include "core/base/uuid.h"
 #include "server/cellar/loaded_cellar.h"
+#include "server/metrics/instruments.h"
 #include "server/store/cellar_transaction.h"
 
 namespace rundlet::server {
@@ -39,6 +40,11 @@ class CellarCache {
   void SetBytes(const Uuid& cellar_id, size_t bytes) ABSL_LOCKS_EXCLUDED(mutex_);
 
   size_t bytes() const ABSL_LOCKS_EXCLUDED(mutex_);
+  size_t cellars() const ABSL_LOCKS_EXCLUDED(mutex_);
+  struct Instruments {
+    Counter hits, misses, dropped;
+  };
+  const Instruments& instruments() const { return instruments_; }
 
  private:
   struct Slot {
@@ -48,6 +54,7 @@ class CellarCache {
   };
 
   const size_t max_bytes_;
+  Instruments instruments_;
   mutable absl::Mutex mutex_;
   absl::flat_hash_map<Uuid, Slot> slots_ ABSL_GUARDED_BY(mutex_);
   std::list<Uuid> uses_ ABSL_GUARDED_BY(mutex_);  // the last one first

@@ -31,7 +31,15 @@ absl::Status LoadedCellar::Load(absl::Span<const JournalRecord> records) {
     Insert(*entry, record.leaf_hash);
     if (fold_.sequence().rows() != size()) return Damaged(record, "its id stands there twice");
   }
+  if (!TakeTiles().empty()) tiles_were_loaded_ = true;
   return absl::OkStatus();
+}
+
+std::vector<evidence::Tile> LoadedCellar::AllTiles() const {
+  evidence::TileCutter tree;
+  std::vector<evidence::Tile> tiles;
+  for (RowId row = 0; row < size(); ++row) tree.Append(chains_.leaf_hash(row), tiles);
+  return tiles;
 }
 
 void LoadedCellar::Insert(const v1::Entry& entry, const Hash& leaf_hash) {

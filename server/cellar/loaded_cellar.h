@@ -49,8 +49,13 @@ class LoadedCellar {
   void TrackChanges();
   Fold::Changes TakeChanges() { return fold_.TakeChanges(); }
 
-  // The tiles of the tree over the journal that were finished since the last call.
+  // The tiles of the tree over the journal that inserted entries finished since the last call.
   std::vector<evidence::Tile> TakeTiles() { return std::exchange(tiles_, {}); }
+  // Whether loaded entries finished tiles since the last call. They are not kept: the database has
+  // them, unless it is older than they are.
+  bool TakeTilesWereLoaded() { return std::exchange(tiles_were_loaded_, false); }
+  // All tiles that are finished, cut anew.
+  std::vector<evidence::Tile> AllTiles() const;
   // About what it costs in memory.
   size_t bytes() const;
 
@@ -61,6 +66,7 @@ class LoadedCellar {
   PeriodGuard periods_;
   evidence::TileCutter tree_;
   std::vector<evidence::Tile> tiles_;
+  bool tiles_were_loaded_ = false;
   Sha256 sha_;
   bool tracking_ = false;
 };

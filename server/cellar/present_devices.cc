@@ -1,22 +1,35 @@
 #include "server/cellar/present_devices.h"
 
+#include <algorithm>
 #include <utility>
+#include <vector>
 
 #include "server/cellar/signed_push.h"
 #include "server/errors.h"
 
 namespace rundlet::server {
 
-absl::Status PresentDevices::BringUp(Push& push) {
-  auto it = present_.find(push.device.device_id);
+absl::StatusOr<PresentDevices> PresentDevices::Of(CellarTransaction& transaction,
+                                                  absl::Span<Push* const> pushes) {
+  PresentDevices present(transaction);
+  std::vector<Uuid> ids;
+  for (const Push* push : pushes) ids.push_back(push->device.device_id);
+  std::sort(ids.begin(), ids.end());
+  ids.erase(std::unique(ids.begin(), ids.end()), ids.end());
+  absl::StatusOr<std::vector<Device>> devices = present.devices_.FindThese(ids);
+  if (!devices.ok()) return devices.status();
+  for (Device& device : *devices) {
+    const Uuid id = device.device_id;
+    present.present_.emplace(id, std::move(device));
+  }
+  return present;
+}
+
+void PresentDevices::BringUp(Push& push) const {
+  const auto it = present_.find(push.device.device_id);
   if (it == present_.end()) {
-    absl::StatusOr<Device> device = devices_.Find(push.device.device_id);
-    if (absl::IsNotFound(device.status())) {
-      push.refused = MakeError(Error::kTokenRefused);
-      return absl::OkStatus();
-    }
-    if (!device.ok()) return device.status();
-    it = present_.emplace(push.device.device_id, *std::move(device)).first;
+    push.refused = MakeError(Error::kTokenRefused);
+    return;
   }
   const Device& present = it->second;
   push.refused = absl::OkStatus();
@@ -27,7 +40,6 @@ absl::Status PresentDevices::BringUp(Push& push) {
   } else {
     push.device = present;
   }
-  return absl::OkStatus();
 }
 
 absl::Status PresentDevices::TakeKey(const Push& push) {

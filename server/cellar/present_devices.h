@@ -3,6 +3,8 @@
 
 #include "absl/container/flat_hash_map.h"
 #include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "absl/types/span.h"
 #include "core/base/uuid.h"
 #include "server/cellar/push.h"
 #include "server/store/device_store.h"
@@ -17,18 +19,22 @@ namespace rundlet::server {
 // what was read stays so until the transaction ends.
 class PresentDevices {
  public:
-  explicit PresentDevices(CellarTransaction& transaction) : devices_(transaction) {}
+  // Looks up the devices of these pushes, all at once.
+  static absl::StatusOr<PresentDevices> Of(CellarTransaction& transaction,
+                                           absl::Span<Push* const> pushes);
 
   // Brings push.device up to now, or refuses the push: DEVICE_REVOKED; TOKEN_REFUSED, where the
   // device is not there any more; BAD_SIGNATURE, where the key that it was verified with is not the
-  // device's any more. An error is one of storage.
-  absl::Status BringUp(Push& push);
+  // device's any more. The push is one of those that were looked up for.
+  void BringUp(Push& push) const;
 
   // The push is judged: where it brought a new key, the device's next pushes are held to that one,
   // in this batch and from then on.
   absl::Status TakeKey(const Push& push);
 
  private:
+  explicit PresentDevices(CellarTransaction& transaction) : devices_(transaction) {}
+
   DeviceStore devices_;
   absl::flat_hash_map<Uuid, Device> present_;
 };

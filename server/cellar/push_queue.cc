@@ -52,6 +52,13 @@ bool PushQueue::TryEnqueue(std::unique_ptr<Push>& push) {
   return true;
 }
 
+PushQueue::Waiting PushQueue::waiting() const {
+  absl::MutexLock lock(&mutex_);
+  Waiting waiting{.bytes = bytes_};
+  for (const auto& [cellar_id, lane] : lanes_) waiting.pushes += lane.waiting.size();
+  return waiting;
+}
+
 std::vector<std::unique_ptr<Push>> PushQueue::TakeBatch(const Uuid& cellar_id) {
   std::vector<std::unique_ptr<Push>> batch;
   size_t entries = 0;

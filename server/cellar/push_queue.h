@@ -33,6 +33,12 @@ class PushQueue {
   // already, that is called at once with kResourceExhausted.
   void Submit(std::unique_ptr<Push> push) ABSL_LOCKS_EXCLUDED(mutex_);
 
+  // What waits for its batch, of all cellars.
+  struct Waiting {
+    size_t pushes = 0, bytes = 0;
+  };
+  Waiting waiting() const ABSL_LOCKS_EXCLUDED(mutex_);
+
  private:
   struct Lane {
     std::deque<std::unique_ptr<Push>> waiting;
@@ -49,7 +55,7 @@ class PushQueue {
   BatchWriter& writer_;
   WorkerPool& workers_;
   const std::function<absl::Time()> now_;
-  absl::Mutex mutex_;
+  mutable absl::Mutex mutex_;
   absl::flat_hash_map<Uuid, Lane> lanes_ ABSL_GUARDED_BY(mutex_);  // of cellars that have a task
   size_t bytes_ ABSL_GUARDED_BY(mutex_) = 0;
 };

@@ -74,7 +74,7 @@ absl::StatusOr<RebuildResult> RebuildProjections(ConnectionPool& pool, const Uui
                       [&store](const ProjectionRows& rows) { return store.Write(rows); });
   }
   // Tiles are never changed: those that are missing are written.
-  if (status.ok()) status = TreeStore(**transaction).Append(cellar.loaded->TakeTiles());
+  if (status.ok()) status = TreeStore(**transaction).Append(cellar.loaded->AllTiles());
   if (status.ok()) status = (*transaction)->Commit();
   if (!status.ok()) return status;
   return ResultOf(*cellar.loaded);

@@ -91,7 +91,7 @@ absl::StatusOr<std::unique_ptr<HttpServer>> HttpServer::Start(const std::string&
   if (tls != nullptr && (tls->plain_text() || MHD_is_feature_supported(MHD_FEATURE_TLS) != MHD_YES))
     return absl::FailedPreconditionError(
         absl::StrCat("will not serve ", listen,
-                     " without TLS: leave --plain-text out, or name a --feed on ", "127.0.0.1"));
+                     " without TLS: leave --plain-text out, or listen on ", "127.0.0.1"));
   std::unique_ptr<HttpServer> server(new HttpServer(std::move(handler)));
   unsigned flags = MHD_USE_AUTO_INTERNAL_THREAD;
   if ((*address)->ai_family == AF_INET6) flags |= MHD_USE_IPv6;

@@ -38,6 +38,19 @@ class RecentTable {
     return found == places_.end() ? nullptr : &found->second->second;
   }
 
+  void Forget(const std::string& key) {
+    const auto found = places_.find(key);
+    if (found == places_.end()) return;
+    uses_.erase(found->second);
+    places_.erase(found);
+  }
+
+  // Calls `look` with each value.
+  template <typename Look>
+  void ForEach(Look&& look) const {
+    for (const auto& [key, value] : uses_) look(value);
+  }
+
   size_t size() const { return uses_.size(); }
 
  private:

@@ -53,6 +53,9 @@ std::vector<std::string> PostmasterArguments(const EmbeddedCluster::Options& opt
       absl::StrCat("\"", absl::StrReplaceAll(socket_dir, {{"\"", "\"\""}}), "\""));
   set("unix_socket_permissions", "0700");
   set("max_connections", absl::StrCat(options.max_connections));
+  // Compiled code is of no use to small queries, and needs pages that are written and run at once,
+  // which a hardened service may not have.
+  set("jit", "off");
   set("timezone", "UTC");
   set("log_timezone", "UTC");
   set("logging_collector", "on");

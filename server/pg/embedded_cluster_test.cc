@@ -101,11 +101,17 @@ class EmbeddedClusterTest : public testing::Test {
 TEST_F(EmbeddedClusterTest, ServesWithDurableSettingsAndStopsCleanly) {
   ClusterOr cluster = EmbeddedCluster::Start({.data_dir = data_dir(), .max_connections = 23});
   ASSERT_TRUE(cluster.ok()) << cluster.status();
-  const std::pair<const char*, const char*> settings[] = {
-      {"fsync", "on"},          {"full_page_writes", "on"},          {"synchronous_commit", "on"},
-      {"data_checksums", "on"}, {"server_encoding", "UTF8"},         {"lc_collate", "C"},
-      {"listen_addresses", ""}, {"unix_socket_permissions", "0700"}, {"max_connections", "23"},
-      {"TimeZone", "UTC"}};
+  const std::pair<const char*, const char*> settings[] = {{"fsync", "on"},
+                                                          {"full_page_writes", "on"},
+                                                          {"synchronous_commit", "on"},
+                                                          {"data_checksums", "on"},
+                                                          {"server_encoding", "UTF8"},
+                                                          {"lc_collate", "C"},
+                                                          {"listen_addresses", ""},
+                                                          {"unix_socket_permissions", "0700"},
+                                                          {"max_connections", "23"},
+                                                          {"jit", "off"},
+                                                          {"TimeZone", "UTC"}};
   for (const auto& [name, value] : settings) {
     EXPECT_EQ(*Ask(**cluster, absl::StrCat("show ", name)), value) << name;
   }

@@ -21,6 +21,13 @@ absl::Status Validate(const v1::PushRequest& request) {
   return bytes > kMaxPushBytes ? MakeError(Error::kPushTooLarge) : absl::OkStatus();
 }
 
+// What a device says of its outbox, beside what it asks.
+void NoteWaiting(const Device& device, const v1::PullRequest& request, PushMeter& meter) {
+  meter.waiting_devices().Told(device.device_id, absl::Microseconds(request.oldest_waiting_us()));
+}
+template <typename Request>
+void NoteWaiting(const Device&, const Request&, PushMeter&) {}
+
 }  // namespace
 
 template <typename Request, typename Response>
@@ -34,6 +41,7 @@ absl::Status CellarService::HandleNow(const char* method, grpc::CallbackServerCo
   const absl::StatusOr<std::unique_ptr<CellarTransaction>> transaction = CellarTransaction::Begin(
       parts_.pool, device->cellar_id, parts_.admission.PatienceOf(*context));
   if (!transaction.ok()) return transaction.status();
+  NoteWaiting(*device, request, parts_.meter);
   return Answer({.transaction = **transaction,
                  .cache = parts_.cache,
                  .device = *device,
@@ -113,8 +121,10 @@ void CellarService::PushNow(grpc::CallbackServerContext* context, const v1::Push
   }
   const absl::Status is_signed = VerifySigned(*context, *ticket, *push);
   if (!is_signed.ok()) return Finish("Push", is_signed, reactor);
-  push->done = [=, ticket = ticket](absl::StatusOr<PushResult> result) {
+  parts_.meter.CameIn(*push, parts_.now());
+  push->done = [=, ticket = ticket, meter = &parts_.meter](absl::StatusOr<PushResult> result) {
     if (result.ok()) {
+      meter->Decided(*result);
       response->set_journal_size(result->journal_size);
       for (v1::Disposition& disposition : result->dispositions) {
         *response->add_dispositions() = std::move(disposition);

@@ -11,6 +11,7 @@
 #include "server/pg/connection_pool.h"
 #include "server/service/admission.h"
 #include "server/service/authenticator.h"
+#include "server/service/push_meter.h"
 #include "server/worker_pool.h"
 
 namespace rundlet::server {
@@ -29,6 +30,7 @@ class CellarService final : public v1::CellarService::CallbackService {
     Authenticator& authenticator;
     Admission& admission;
     std::function<absl::Time()> now;
+    PushMeter& meter;
     const evidence::SigningKey* signing_key = nullptr;  // null: no checkpoints are given
   };
 

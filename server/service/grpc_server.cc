@@ -8,9 +8,11 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
+#include "server/health_client.h"
 #include "server/listen_address.h"
 #include "server/log/log.h"
 #include "server/pg/pq_status.h"
+#include "server/service/server_metrics.h"
 #include "server/store/cellar_transaction.h"
 
 namespace rundlet::server {
@@ -24,6 +26,7 @@ constexpr absl::Duration kProbeTimeout = absl::Seconds(2);
 ConnectionPool::Options PoolOptions(const GrpcServer::Options& options) {
   return {.connection_string = options.connection_string,
           .max_connections = options.readers + options.writers + options.joiners,
+          .transaction_pooling = options.transaction_pooling,
           .prepare = CellarTransaction::Prepare};
 }
 
@@ -31,7 +34,8 @@ ConnectionPool::Options ProbePoolOptions(const GrpcServer::Options& options) {
   return {.connection_string = options.connection_string,
           .max_connections = 1,
           .application_name = "rundletd-health",
-          .statement_timeout = kProbeTimeout};
+          .statement_timeout = kProbeTimeout,
+          .transaction_pooling = options.transaction_pooling};
 }
 
 }  // namespace
@@ -51,11 +55,46 @@ GrpcServer::GrpcServer(Options options)
       readers_(options_.readers, options_.waiting_calls),
       join_limits_(options_.join_limits, options_.now),
       joiners_(options_.joiners, options_.waiting_joins),
+      call_meter_({v1::CellarService::service_full_name(), v1::JoinService::service_full_name()}),
       service_({pool_, cache_, pushes_, readers_, authenticator_, admission_, options_.now,
-                options_.signing_key.has_value() ? &*options_.signing_key : nullptr}),
+                push_meter_, options_.signing_key.has_value() ? &*options_.signing_key : nullptr}),
       join_service_({pool_, joiners_, join_limits_, admission_, authenticator_, options_.now,
                      options_.random, options_.failed_joins}),
-      feed_({pool_, cache_, authenticator_, limits_, options_.now, options_.zone}) {}
+      feed_({pool_, cache_, authenticator_, limits_, options_.now, options_.zone}) {
+  call_meter_.AddTo(metrics_);
+  push_meter_.AddTo(metrics_);
+  AddParts({pool_, cache_, writer_, pushes_, readers_}, metrics_);
+  if (!options_.data_dir.empty()) AddAuditAge(options_.data_dir, options_.now, metrics_);
+}
+
+absl::StatusOr<std::unique_ptr<HttpServer>> GrpcServer::Listen(const std::string& listen,
+                                                               HttpServer::Handler handler) const {
+  // Programs on this machine need not know the certificate; others are not let in without.
+  const bool is_open = !IsLoopback(HostOf(listen));
+  return HttpServer::Start(listen, is_open ? &options_.tls : nullptr, std::move(handler));
+}
+
+HttpResponse GrpcServer::AnswerMetrics(const HttpRequest& request) const {
+  if (request.path != "/metrics")
+    return {.status = 404, .body = "there is nothing here: /metrics\n"};
+  return {.content_type = Registry::kContentType, .body = metrics_.Print()};
+}
+
+absl::Status GrpcServer::StartHttp() {
+  if (!options_.feed_listen.empty()) {
+    auto feed = Listen(options_.feed_listen,
+                       [this](const HttpRequest& request) { return feed_.Answer(request); });
+    if (!feed.ok()) return feed.status();
+    feed_server_ = *std::move(feed);
+  }
+  if (!options_.metrics_listen.empty()) {
+    auto metrics = Listen(options_.metrics_listen,
+                          [this](const HttpRequest& request) { return AnswerMetrics(request); });
+    if (!metrics.ok()) return metrics.status();
+    metrics_server_ = *std::move(metrics);
+  }
+  return absl::OkStatus();
+}
 
 bool GrpcServer::ProbeDatabase() {
   const absl::StatusOr<ConnectionPool::Lease> lease =
@@ -81,6 +120,9 @@ absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
                              result->options_.streams_per_connection);
   builder.SetMaxReceiveMessageSize(kMaxMessageBytes);
   builder.SetResourceQuota(grpc::ResourceQuota("rundletd").Resize(kMaxWireBytes));
+  std::vector<std::unique_ptr<grpc::experimental::ServerInterceptorFactoryInterface>> around;
+  around.push_back(result->call_meter_.NewFactory());
+  builder.experimental().SetInterceptorCreators(std::move(around));
   // Without this a second server would share the port in silence, and take half of the calls.
   builder.AddChannelArgument(GRPC_ARG_ALLOW_REUSEPORT, 0);
   result->server_ = builder.BuildAndStart();
@@ -89,16 +131,7 @@ absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
         absl::StrCat("cannot listen on ", result->options_.listen,
                      ": is another server running there? Stop it or choose another port"));
   }
-  if (!result->options_.feed_listen.empty()) {
-    // Calendar programs on this machine need not know the certificate; others are not let in
-    // without.
-    const bool is_open = !IsLoopback(HostOf(result->options_.feed_listen));
-    auto feed = HttpServer::Start(
-        result->options_.feed_listen, is_open ? &result->options_.tls : nullptr,
-        [&feed = result->feed_](const HttpRequest& request) { return feed.Answer(request); });
-    if (!feed.ok()) return feed.status();
-    result->feed_server_ = *std::move(feed);
-  }
+  if (const absl::Status http = result->StartHttp(); !http.ok()) return http;
   grpc::HealthCheckServiceInterface* health = result->server_->GetHealthCheckService();
   result->health_ = std::make_unique<HealthMonitor>(HealthMonitor::Options{
       .probe = [server = result.get()] { return server->ProbeDatabase(); },
@@ -111,6 +144,10 @@ absl::StatusOr<std::unique_ptr<GrpcServer>> GrpcServer::Start(Options options) {
   return result;
 }
 
+bool GrpcServer::Answers(absl::Duration patience) const {
+  return AskHealth(server_->InProcessChannel({}), patience).has_value();
+}
+
 GrpcServer::~GrpcServer() { Stop(absl::ZeroDuration()); }
 
 void GrpcServer::Stop(absl::Duration patience) {
@@ -118,6 +155,7 @@ void GrpcServer::Stop(absl::Duration patience) {
   stopped_ = true;
   health_ = nullptr;  // says NOT_SERVING
   feed_server_ = nullptr;
+  metrics_server_ = nullptr;
   if (server_ != nullptr) {
     server_->GetHealthCheckService()->Shutdown();
     server_->Shutdown(absl::ToChronoTime(absl::Now() + patience));

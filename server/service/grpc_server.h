@@ -17,6 +17,8 @@
 #include "server/http/calendar_feed.h"
 #include "server/http/http_server.h"
 #include "server/limits/caller_limits.h"
+#include "server/metrics/call_meter.h"
+#include "server/metrics/registry.h"
 #include "server/pg/connection_pool.h"
 #include "server/random.h"
 #include "server/service/admission.h"
@@ -24,6 +26,7 @@
 #include "server/service/cellar_service.h"
 #include "server/service/health_monitor.h"
 #include "server/service/join_service.h"
+#include "server/service/push_meter.h"
 #include "server/tls/server_tls.h"
 #include "server/worker_pool.h"
 
@@ -36,6 +39,7 @@ class GrpcServer {
   struct Options {
     std::string listen;  // "127.0.0.1:7117"; port 0: any that is free
     std::string connection_string;
+    bool transaction_pooling = false;  // see ConnectionPool
     std::function<absl::Time()> now;
     int readers = 8;  // threads for the front of every call, and for reading ones to their end
     int writers = 4;  // threads that write batches, each of another cellar
@@ -48,6 +52,8 @@ class GrpcServer {
     absl::Duration token_keep = absl::Seconds(5);
     std::string feed_listen;                      // for the calendar feed, over HTTP; empty: none
     absl::TimeZone zone = absl::LocalTimeZone();  // of the feed's days
+    std::string metrics_listen;                   // for the page of metrics; empty: none
+    std::string data_dir;                         // where the audits' record is; empty: nowhere
     std::optional<evidence::SigningKey> signing_key;  // for checkpoints; without it none are given
     ServerTls tls;  // without a certificate it serves in plain text
     std::function<void(absl::Span<uint8_t>)> random = FillRandom;  // for tokens
@@ -69,6 +75,12 @@ class GrpcServer {
   int port() const { return port_; }
   int feed_port() const { return feed_server_ == nullptr ? 0 : feed_server_->port(); }
 
+  int metrics_port() const { return metrics_server_ == nullptr ? 0 : metrics_server_->port(); }
+
+  // Whether the gRPC server answers a call from within this process in time; also where the answer
+  // is that the database is away.
+  bool Answers(absl::Duration patience) const;
+
   // Says NOT_SERVING, takes no calls any more, and lets those under way end, at most until
   // `patience` has passed; those that have not are cancelled. Calls after the first do nothing.
   void Stop(absl::Duration patience);
@@ -76,6 +88,10 @@ class GrpcServer {
  private:
   explicit GrpcServer(Options options);
   bool ProbeDatabase();
+  absl::StatusOr<std::unique_ptr<HttpServer>> Listen(const std::string& listen,
+                                                     HttpServer::Handler handler) const;
+  absl::Status StartHttp();
+  HttpResponse AnswerMetrics(const HttpRequest& request) const;
 
   const Options options_;
   ConnectionPool pool_;
@@ -90,10 +106,14 @@ class GrpcServer {
   WorkerPool readers_;
   CallerLimits join_limits_;
   WorkerPool joiners_;
+  PushMeter push_meter_;
+  CallMeter call_meter_;
+  Registry metrics_;
   CellarService service_;
   JoinService join_service_;
   CalendarFeed feed_;
   std::unique_ptr<HttpServer> feed_server_;
+  std::unique_ptr<HttpServer> metrics_server_;
   std::unique_ptr<grpc::Server> server_;
   std::unique_ptr<HealthMonitor> health_;
   int port_ = 0;

@@ -5,17 +5,27 @@
 
 #include "absl/strings/str_cat.h"
 #include "server/pg/pq_status.h"
+#include "server/store/pg_array.h"
 #include "server/store/pg_value.h"
 
 namespace rundlet::server {
 namespace {
 
-constexpr char kSelect[] = R"sql(
+constexpr char kColumns[] = R"sql(
 select d.cellar_id, c.name, d.device_id, d.device_name, d.member_id, d.member_name, d.role,
        d.token_sha256, (extract(epoch from d.revoked_at) * 1000000)::bigint, d.public_key,
-       d.invitation_key, (extract(epoch from d.created_at) * 1000000)::bigint
+       d.invitation_key, (extract(epoch from d.created_at) * 1000000)::bigint)sql";
+
+constexpr char kOfCellar[] = R"sql(
 from rundlet.device d join rundlet.cellar c on c.cellar_id = d.cellar_id
 where d.cellar_id = $1)sql";
+
+// One look by the key for each, as JournalStore reads entries.
+constexpr char kOfThese[] = R"sql(
+from (select unnest($2::uuid[]) as wanted_id) wanted
+cross join lateral (select * from rundlet.device
+                    where cellar_id = $1 and device_id = wanted_id limit 1) d
+join rundlet.cellar c on c.cellar_id = d.cellar_id)sql";
 
 constexpr char kInsert[] = R"sql(
 insert into rundlet.device (cellar_id, device_id, member_id, member_name, device_name, role,
@@ -46,9 +56,11 @@ Device DeviceFrom(const pqxx::row& row) {
 
 }  // namespace
 
-void DeviceStore::Prepare(pqxx::connection& connection) {
-  connection.prepare("find_device", absl::StrCat(kSelect, " and d.device_id = $2"));
-  connection.prepare("list_devices", absl::StrCat(kSelect, " order by d.created_at, d.device_id"));
+void DeviceStore::Prepare(Statements& statements) {
+  statements.prepare("find_device", absl::StrCat(kColumns, kOfCellar, " and d.device_id = $2"));
+  statements.prepare("find_devices", absl::StrCat(kColumns, kOfThese));
+  statements.prepare("list_devices",
+                     absl::StrCat(kColumns, kOfCellar, " order by d.created_at, d.device_id"));
 }
 
 absl::StatusOr<Device> DeviceStore::Find(const Uuid& device_id) {
@@ -60,6 +72,18 @@ absl::StatusOr<Device> DeviceStore::Find(const Uuid& device_id) {
           absl::StrCat("there is no device ", device_id.ToString(), " here"));
     }
     return DeviceFrom(rows[0]);
+  });
+}
+
+absl::StatusOr<std::vector<Device>> DeviceStore::FindThese(absl::Span<const Uuid> device_ids) {
+  PgArray ids(PgType::kUuid);
+  for (const Uuid& id : device_ids) ids.AddUuid(id);
+  return Guard("look devices up", [&] {
+    std::vector<Device> devices;
+    for (const pqxx::row& row :
+         tx_.work().exec_prepared("find_devices", tx_.cellar(), ids.Parameter()))
+      devices.push_back(DeviceFrom(row));
+    return devices;
   });
 }
 

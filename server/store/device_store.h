@@ -10,6 +10,7 @@
 #include "absl/status/statusor.h"
 #include "absl/strings/string_view.h"
 #include "absl/time/time.h"
+#include "absl/types/span.h"
 #include "core/base/sha256.h"
 #include "core/base/uuid.h"
 #include "core/evidence/signing_key.h"
@@ -44,12 +45,15 @@ struct CellarName {
 // are as Guard maps them.
 class DeviceStore {
  public:
-  static void Prepare(pqxx::connection& connection);
+  static void Prepare(Statements& statements);
 
   explicit DeviceStore(CellarTransaction& transaction) : tx_(transaction) {}
 
   // NotFound: the cellar has no such device, or there is no such cellar.
   absl::StatusOr<Device> Find(const Uuid& device_id);
+
+  // Those of them that are here, in no order.
+  absl::StatusOr<std::vector<Device>> FindThese(absl::Span<const Uuid> device_ids);
 
   // In the order of their making.
   absl::StatusOr<std::vector<Device>> List();

@@ -16,9 +16,10 @@ insert into rundlet.journal (cellar_id, seq, entry_id, device_id, device_seq, ef
                              leaf_hash, bytes, received_at)
 select $1::uuid, $2::bigint + u.place, u.entry_id, u.device_id, u.device_seq, u.effective_at_us,
        u.kind, u.leaf_hash, u.bytes, $3::timestamptz
-from unnest($4::uuid[], $5::uuid[], $6::bigint[], $7::bigint[], $8::text[], $9::bytea[],
-            $10::bytea[]) with ordinality
-  u (entry_id, device_id, device_seq, effective_at_us, kind, leaf_hash, bytes, place))sql";
+from (select generate_series(1, cardinality($4::uuid[])) as place, unnest($4::uuid[]) as entry_id,
+             unnest($5::uuid[]) as device_id, unnest($6::bigint[]) as device_seq,
+             unnest($7::bigint[]) as effective_at_us, unnest($8::text[]) as kind,
+             unnest($9::bytea[]) as leaf_hash, unnest($10::bytea[]) as bytes) u)sql";
 
 constexpr char kMoveHead[] =
     "update rundlet.journal_head set size = $2, updated_at = $3 where cellar_id = $1";
@@ -49,29 +50,35 @@ std::vector<JournalRecord> RecordsFrom(const pqxx::result& rows) {
 
 }  // namespace
 
-void JournalStore::Prepare(pqxx::connection& connection) {
-  connection.prepare("read_head", "select size from rundlet.journal_head where cellar_id = $1");
-  connection.prepare("lock_head",
+void JournalStore::Prepare(Statements& statements) {
+  statements.prepare("read_head", "select size from rundlet.journal_head where cellar_id = $1");
+  statements.prepare("lock_head",
                      "select size from rundlet.journal_head where cellar_id = $1 for update");
-  connection.prepare("append_journal", kAppend);
-  connection.prepare("move_head", kMoveHead);
-  connection.prepare(
+  statements.prepare("append_journal", kAppend);
+  statements.prepare("move_head", kMoveHead);
+  statements.prepare(
       "read_journal",
       absl::StrCat("select ", kColumns,
                    " from (select *, sum(octet_length(bytes)) over (order by seq)",
                    " as until_here, min(seq) over () as first from (select * from rundlet.journal",
                    " where cellar_id = $1 and seq > $2 order by seq limit $3) page) summed",
                    " where until_here <= $4 or seq = first order by seq"));
-  connection.prepare("read_these", absl::StrCat("select ", kColumns,
-                                                " from rundlet.journal where cellar_id = $1"
-                                                " and seq = any ($2::bigint[]) order by seq"));
-  connection.prepare("read_columns",
+  // One look by the key for each: as a condition on the table, the places may end up as a filter
+  // over the whole journal.
+  statements.prepare("read_these",
+                     absl::StrCat("select ", kColumns,
+                                  " from (select unnest($2::bigint[]) as place) wanted cross join"
+                                  " lateral (select * from rundlet.journal"
+                                  " where cellar_id = $1 and seq = place limit 1) j order by seq"));
+  statements.prepare("read_leaf",
+                     "select leaf_hash from rundlet.journal where cellar_id = $1 and seq = $2");
+  statements.prepare("read_columns",
                      "select seq, entry_id, device_id, device_seq, effective_at_us, kind"
                      " from rundlet.journal where cellar_id = $1 and seq > $2 and seq <= $3"
                      " order by seq");
-  connection.prepare("seq_of",
+  statements.prepare("seq_of",
                      "select seq from rundlet.journal where cellar_id = $1 and entry_id = $2");
-  connection.prepare("last_device_seq",
+  statements.prepare("last_device_seq",
                      "select coalesce(max(device_seq), 0) from rundlet.journal"
                      " where cellar_id = $1 and device_id = $2");
 }
@@ -133,6 +140,14 @@ absl::StatusOr<std::vector<JournalRecord>> JournalStore::ReadThese(
   for (const uint64_t seq : seqs) numbers.AddInt(static_cast<int64_t>(seq));
   return Guard("read entries", [&] {
     return RecordsFrom(tx_.work().exec_prepared("read_these", tx_.cellar(), numbers.Parameter()));
+  });
+}
+
+absl::StatusOr<std::optional<Hash>> JournalStore::LeafAt(uint64_t seq) {
+  return Guard("read a leaf hash", [&]() -> absl::StatusOr<std::optional<Hash>> {
+    const pqxx::result rows = tx_.work().exec_prepared("read_leaf", tx_.cellar(), seq);
+    if (rows.empty()) return std::nullopt;
+    return HashFrom(rows[0][0]);
   });
 }
 

@@ -2,6 +2,7 @@
 #define RUNDLET_SERVER_STORE_JOURNAL_STORE_H_
 
 #include <cstdint>
+#include <optional>
 #include <pqxx/pqxx>
 #include <string>
 #include <vector>
@@ -49,7 +50,7 @@ struct JournalColumns {
 // The journal of a transaction's cellar: all SQL about it is here. Errors are as Guard maps them.
 class JournalStore {
  public:
-  static void Prepare(pqxx::connection& connection);
+  static void Prepare(Statements& statements);
 
   explicit JournalStore(CellarTransaction& transaction) : tx_(transaction) {}
 
@@ -67,6 +68,9 @@ class JournalStore {
 
   // The entries with these numbers, in the order of their numbers.
   absl::StatusOr<std::vector<JournalRecord>> ReadThese(absl::Span<const uint64_t> seqs);
+
+  // The leaf hash of the entry at a place; none if the journal does not reach there.
+  absl::StatusOr<std::optional<Hash>> LeafAt(uint64_t seq);
 
   // The columns of entries `after` to `upto`, in order.
   absl::StatusOr<std::vector<JournalColumns>> ReadColumns(uint64_t after, uint64_t upto);

@@ -87,16 +87,16 @@ constexpr TableSpec kSpecs[] = {
 };
 static_assert(std::size(kSpecs) == kTableCount);
 
-// "unnest($2::uuid[], $3::text[]) u (entry_id, kind)"; `next` is the number of the first parameter.
+// "(select unnest($2::uuid[]) entry_id, unnest($3::text[]) kind) u"; `next` is the number of the
+// first parameter. In the target list the arrays are read side by side as the rows are made; with
+// all of them in one unnest(...), each would be written to a store of its own first.
 std::string Unnest(const std::vector<Column>& columns, int next) {
   std::vector<std::string> arrays;
-  std::vector<std::string> names;
   for (const Column& column : columns) {
-    arrays.push_back(absl::StrCat("$", next++, "::", PgTypeName(column.type), "[]"));
-    names.emplace_back(column.name);
+    arrays.push_back(
+        absl::StrCat("unnest($", next++, "::", PgTypeName(column.type), "[]) ", column.name));
   }
-  return absl::StrCat("unnest(", absl::StrJoin(arrays, ", "), ") u (", absl::StrJoin(names, ", "),
-                      ")");
+  return absl::StrCat("(select ", absl::StrJoin(arrays, ", "), ") u");
 }
 
 // Replaces the row with the same key.

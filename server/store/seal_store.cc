@@ -11,13 +11,14 @@ namespace {
 constexpr char kAppend[] = R"sql(
 insert into rundlet.seal (cellar_id, last_seq, device_id, bytes)
 select $1::uuid, u.last_seq, u.device_id, u.bytes
-from unnest($2::bigint[], $3::uuid[], $4::bytea[]) u (last_seq, device_id, bytes))sql";
+from (select unnest($2::bigint[]) as last_seq, unnest($3::uuid[]) as device_id,
+             unnest($4::bytea[]) as bytes) u)sql";
 
 }  // namespace
 
-void SealStore::Prepare(pqxx::connection& connection) {
-  connection.prepare("append_seals", kAppend);
-  connection.prepare("read_seals",
+void SealStore::Prepare(Statements& statements) {
+  statements.prepare("append_seals", kAppend);
+  statements.prepare("read_seals",
                      "select last_seq, bytes, until_here <= $4 or last_seq = first from"
                      " (select last_seq, bytes,"
                      " sum(octet_length(bytes)) over (order by last_seq) as until_here,"

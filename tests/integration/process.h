@@ -30,6 +30,8 @@ class Background {
   Background(const Background&) = delete;
   Background& operator=(const Background&) = delete;
 
+  // 0 when it was waited for.
+  pid_t pid() const { return pid_ > 0 ? pid_ : 0; }
   // Whether it still runs.
   bool Alive();
   // Sends a signal and waits for its end; the exit code as in Finished.

@@ -14,12 +14,14 @@
 namespace rundlet::testing {
 namespace {
 
-// Where the programs under test are: beside this test program.
+// The first start makes a database, which on a busy machine takes its time.
+constexpr auto kStartPatience = std::chrono::minutes(3);
+
+}  // namespace
+
 std::string Program(const std::string& name) {
   return (std::filesystem::read_symlink("/proc/self/exe").parent_path() / name).string();
 }
-
-}  // namespace
 
 std::string FirstInvitation(const std::string& text) {
   const size_t begin = text.find("rdi1.");
@@ -61,7 +63,8 @@ TempDir::~TempDir() {
   std::filesystem::remove_all(path_, ignored);
 }
 
-ServerProcess::ServerProcess(const std::string& folder) : folder_(folder) {
+ServerProcess::ServerProcess(const std::string& folder, ServerOptions options)
+    : folder_(folder), options_(std::move(options)) {
   std::filesystem::create_directories(folder_);
 }
 
@@ -69,22 +72,29 @@ void ServerProcess::Start() {
   const std::string port_file = folder_ + "/port";
   std::filesystem::remove(port_file);
   // A restart keeps the port, so that the clients find it again.
-  const std::string listen = address_.empty() ? "127.0.0.1:0" : address_;
-  process_ = std::make_unique<Background>(
-      std::vector<std::string>{Program("rundletd"), "serve", "--listen", listen, "--data",
-                               folder_ + "/data", "--port-file", port_file},
-      Environment{}, folder_ + "/log");
-  const auto deadline = std::chrono::steady_clock::now() + std::chrono::minutes(1);
+  const std::string listen = address_.empty() ? options_.host + ":0" : address_;
+  std::vector<std::string> words = options_.before;
+  words.insert(words.end(), {Program("rundletd"), "serve", "--listen", listen, "--data", data(),
+                             "--port-file", port_file});
+  words.insert(words.end(), options_.more.begin(), options_.more.end());
+  process_ = std::make_unique<Background>(words, options_.environment, log());
+  const auto deadline = std::chrono::steady_clock::now() + kStartPatience;
   while (!std::filesystem::exists(port_file)) {
     ASSERT_TRUE(process_->Alive()) << "rundletd ended: see its log:\n"
-                                   << std::ifstream(folder_ + "/log").rdbuf();
+                                   << std::ifstream(log()).rdbuf();
     ASSERT_LT(std::chrono::steady_clock::now(), deadline) << "rundletd does not serve";
     std::this_thread::sleep_for(
         std::chrono::milliseconds(10));  // between looks, not instead of them
   }
   std::string port;
   std::ifstream(port_file) >> port;
-  address_ = "127.0.0.1:" + port;
+  address_ = options_.host + ":" + port;
+}
+
+pid_t ServerProcess::postmaster_pid() const {
+  pid_t pid = 0;
+  std::ifstream(data() + "/postgres/postmaster.pid") >> pid;
+  return pid;
 }
 
 int ServerProcess::Stop() { return process_->Stop(SIGTERM); }
@@ -92,7 +102,7 @@ void ServerProcess::Kill() { process_->Stop(SIGKILL); }
 
 Finished ServerProcess::Admin(std::vector<std::string> words) const {
   words.insert(words.begin(), Program("rundletd"));
-  words.insert(words.end(), {"--data", folder_ + "/data"});
+  words.insert(words.end(), {"--data", data()});
   return RunProgram(words);
 }
 
@@ -117,12 +127,22 @@ std::string ServerProcess::MakeInvitation(std::vector<std::string> words) const 
   return FirstInvitation(made.out);
 }
 
-Finished ClientProcess::Try(const std::vector<std::string>& words) const {
-  std::vector<std::string> all = {Program("rundlet")};
+Finished ClientProcess::TryProgram(const std::string& name,
+                                   const std::vector<std::string>& words) const {
+  std::vector<std::string> all = before_;
+  all.push_back(Program(name));
   all.insert(all.end(), words.begin(), words.end());
   Environment environment = {{"RUNDLET_HOME", home_}, {"RUNDLET_AUTOSYNC", "off"}, {"TZ", "UTC"}};
   if (!now_.empty()) environment["RUNDLET_NOW"] = now_;
   return RunProgram(all, environment);
+}
+
+Finished ClientProcess::Try(const std::vector<std::string>& words) const {
+  return TryProgram("rundlet", words);
+}
+
+Finished ClientProcess::TrySync(const std::vector<std::string>& words) const {
+  return TryProgram("rundlet-sync", words);
 }
 
 std::string ClientProcess::Do(const std::vector<std::string>& words) const {

@@ -1,6 +1,8 @@
 #ifndef RUNDLET_TESTS_INTEGRATION_WORLD_H_
 #define RUNDLET_TESTS_INTEGRATION_WORLD_H_
 
+#include <sys/types.h>
+
 #include <memory>
 #include <string>
 #include <vector>
@@ -20,23 +22,41 @@ class TempDir {
   std::string path_;
 };
 
+// Where a program under test is: beside this test program.
+std::string Program(const std::string& name);
+
+// How a server is run, other than usual.
+struct ServerOptions {
+  std::vector<std::string> before;  // words that stand before the program
+  std::vector<std::string> more;    // options behind `serve`
+  std::string host = "127.0.0.1";   // where it listens
+  std::string data;                 // its data directory; empty: one of its own
+  Environment environment;
+};
+
 // The real server on its private PostgreSQL cluster, on a free port of the loopback.
 class ServerProcess {
  public:
-  explicit ServerProcess(const std::string& folder);
+  explicit ServerProcess(const std::string& folder, ServerOptions options = {});
 
   // Starts it, or starts it again, and waits until it serves. Fails the test if it does not within
-  // a minute.
+  // three minutes.
   void Start();
   // SIGTERM; the exit code.
   int Stop();
   // SIGKILL.
   void Kill();
+  // 0 while it does not run; of its postmaster, also where that is not its child any more.
+  pid_t pid() const { return process_ == nullptr ? 0 : process_->pid(); }
+  pid_t postmaster_pid() const;
+  // What is to be otherwise at the next start.
+  ServerOptions& options() { return options_; }
 
   std::string address() const { return address_; }
   // Runs an administrative command.
   Finished Admin(std::vector<std::string> words) const;
-  std::string data() const { return folder_ + "/data"; }
+  std::string data() const { return options_.data.empty() ? folder_ + "/data" : options_.data; }
+  std::string log() const { return folder_ + "/log"; }
   // Runs SQL on its private database, as the superuser.
   Finished Sql(const std::string& text) const;
   // A new cellar, or one more device of one: the invitation that lets it in.
@@ -48,6 +68,7 @@ class ServerProcess {
   std::string MakeInvitation(std::vector<std::string> words) const;
 
   std::string folder_;
+  ServerOptions options_;
   std::string address_;
   std::unique_ptr<Background> process_;
 };
@@ -59,6 +80,8 @@ class ClientProcess {
 
   // What the clock shows from now on: ISO 8601.
   void SetClock(const std::string& now) { now_ = now; }
+  // Words that stand before the program from now on, such as those of strace.
+  void RunUnder(std::vector<std::string> before) { before_ = std::move(before); }
 
   // Runs `rundlet WORDS`. Nothing is synced unless the words say so.
   Finished Try(const std::vector<std::string>& words) const;
@@ -68,12 +91,18 @@ class ClientProcess {
   std::string Do(const std::string& line) const;
   Finished Try(const std::string& line) const;
 
+  // Runs `rundlet-sync` on its book, as `rundlet` does.
+  Finished TrySync(const std::vector<std::string>& words = {}) const;
+
   std::string Digest() const;
   const std::string& home() const { return home_; }
 
  private:
+  Finished TryProgram(const std::string& name, const std::vector<std::string>& words) const;
+
   std::string home_;
   std::string now_;
+  std::vector<std::string> before_;
 };
 
 // The invitation in what a command printed; empty if there is none.

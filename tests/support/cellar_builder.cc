@@ -32,8 +32,8 @@ TestDevice::TestDevice(absl::string_view name, absl::string_view member, absl::s
           name,
           Writer{.cellar_id = IdOf(cellar), .member_id = IdOf(member), .device_id = IdOf(name)}) {}
 
-TestDevice::TestDevice(absl::string_view name, const Writer& writer)
-    : name_(name), writer_(writer) {}
+TestDevice::TestDevice(absl::string_view name, const Writer& writer, const ChainHead& head)
+    : name_(name), writer_(writer), head_(head) {}
 
 TestDevice& TestDevice::At(int64_t effective_at_us) {
   at_us_ = effective_at_us;

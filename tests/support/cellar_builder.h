@@ -27,8 +27,8 @@ class TestDevice {
  public:
   explicit TestDevice(absl::string_view name, absl::string_view member = "Isolde Thornbury",
                       absl::string_view cellar = "Thistledown Wine Circle");
-  // With ids of its own, for tests that were given them by a server.
-  TestDevice(absl::string_view name, const Writer& writer);
+  // With ids of its own, for tests that were given them by a server; it goes on behind `head`.
+  TestDevice(absl::string_view name, const Writer& writer, const ChainHead& head = {});
 
   // ---- about the next entry ----
   TestDevice& At(int64_t effective_at_us);
