@@ -33,6 +33,7 @@ Admin::Admin(Options options)
              .role = "",  // the login role, which owns the schema
              .application_name = "rundletd-admin",
              .statement_timeout = kLongestWork,
+             .transaction_pooling = options_.transaction_pooling,
              .prepare = CellarTransaction::Prepare}) {}
 
 absl::Time Admin::Deadline() const { return options_.now() + kLongestWork; }

@@ -36,6 +36,7 @@ class Admin {
  public:
   struct Options {
     std::string connection_string;
+    bool transaction_pooling = false;  // see ConnectionPool
     std::function<absl::Time()> now;
     std::function<void(absl::Span<uint8_t>)> random;  // fills with random bytes fit for secrets
   };

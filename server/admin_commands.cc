@@ -78,6 +78,7 @@ absl::StatusOr<int> AdminCommands::Run(std::ostream& out) {
   absl::StatusOr<int> code;
   {
     Admin admin({.connection_string = database->connection_string(),
+                 .transaction_pooling = options_.database->transaction_pooling,
                  .now = options_.now,
                  .random = options_.random});
     code = (this->*run_)(admin, out);

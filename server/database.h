@@ -14,6 +14,7 @@ namespace rundlet::server {
 struct DatabaseOptions {
   std::string connection_string;  // if empty, the private one
   std::string data_dir;
+  bool transaction_pooling = false;  // the former is of a pooler; see ConnectionPool
 };
 
 // RUNDLET_DATA if set; as root /var/lib/rundlet; else rundlet in XDG_STATE_HOME, which is

@@ -13,6 +13,7 @@
 #include "server/admin_commands.h"
 #include "server/health_client.h"
 #include "server/log/log.h"
+#include "server/manual.h"
 #include "server/private_file.h"
 #include "server/random.h"
 #include "server/serve.h"
@@ -73,6 +74,9 @@ void AddOptions(CLI::App& app, rundlet::server::ServeOptions& options) {
   app.add_option("--database", options.database.connection_string,
                  "Connection string of a PostgreSQL database to use instead [RUNDLET_DATABASE]")
       ->envname("RUNDLET_DATABASE");
+  app.add_flag("--transaction-pooling", options.database.transaction_pooling,
+               "--database is PgBouncer in transaction mode, or its like: keep nothing in sessions")
+      ->envname("RUNDLET_TRANSACTION_POOLING");
   app.add_option("--port-file", options.port_file,
                  "File that gets the port once the server serves");
   app.add_option("--signing-key", options.signing_key_file,
@@ -148,12 +152,18 @@ int main(int argc, char** argv) {
   app.set_version_flag("--version", absl::StrCat("rundletd ", RUNDLET_VERSION));
   app.fallthrough();
   app.require_subcommand(0, 1);
-  app.footer("Exit status: 0 done, 1 error (or a comparison found differences), 2 usage.");
+  rundlet::server::UseManual(app);
 
   rundlet::server::ServeOptions options;
   AddOptions(app, options);
   double drain_seconds = absl::ToDoubleSeconds(options.limits.drain);
   AddLimits(app, options.limits, drain_seconds);
+  app.add_subcommand("manual", "Print the page of the manual, as man reads it")
+      ->group("")
+      ->callback([&app] {
+        std::cout << rundlet::server::PrintManual(app);
+        std::exit(std::cout.flush() ? 0 : kError);
+      });
   CLI::App* serve = app.add_subcommand("serve", "Serve until SIGTERM or SIGINT (the default)");
   CLI::App* health = app.add_subcommand("health", "Ask the server at --listen whether it serves");
   CLI::App* certificate = app.add_subcommand(

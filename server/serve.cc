@@ -138,6 +138,7 @@ absl::Status Serve(const ServeOptions& options) {
   if (!key.ok()) return key.status();
   GrpcServer::Options parts = {.listen = options.listen,
                                .connection_string = database->connection_string(),
+                               .transaction_pooling = options.database.transaction_pooling,
                                .now = absl::Now,
                                .feed_listen = options.feed_listen,
                                .metrics_listen = options.metrics_listen,

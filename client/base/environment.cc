@@ -1,6 +1,7 @@
 #include "client/base/environment.h"
 
 #include <poll.h>
+#include <sys/ioctl.h>
 #include <sys/random.h>
 #include <unistd.h>
 
@@ -10,6 +11,7 @@
 #include <iostream>
 
 #include "absl/status/status.h"
+#include "absl/strings/numbers.h"
 #include "absl/strings/str_cat.h"
 #include "client/base/safe_output.h"
 #include "client/base/spawn_sync.h"
@@ -25,6 +27,18 @@ std::string Variable(const std::string& name) {
 bool ReaderGone() {
   pollfd out{.fd = STDOUT_FILENO, .events = POLLOUT, .revents = 0};
   return poll(&out, 1, 0) > 0 && (out.revents & POLLERR) != 0;
+}
+
+// What COLUMNS says, as shells do; else what the terminal says, else the usual.
+size_t ColumnsOfTerminal() {
+  constexpr size_t kUsual = 80, kWidest = 10'000;
+  size_t columns = 0;
+  if (isatty(STDOUT_FILENO) == 0) return 0;
+  if (absl::SimpleAtoi(Variable("COLUMNS"), &columns) && columns > 0 && columns <= kWidest)
+    return columns;
+  winsize size{};
+  if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0) return size.ws_col;
+  return kUsual;
 }
 
 void FillRandom(absl::Span<uint8_t> bytes) {
@@ -60,6 +74,8 @@ absl::StatusOr<Environment> SystemEnvironment() {
   err->setf(std::ios::unitbuf);
   env.out = out;
   env.err = err;
+  env.columns = ColumnsOfTerminal();
+  if (isatty(STDERR_FILENO) == 1 && Variable("TERM") != "dumb") env.watched = &std::cerr;
   env.reader_gone = ReaderGone;
   env.run_sync = SpawnSync;
   if (const std::string text = Variable("RUNDLET_NOW"); !text.empty()) {

@@ -27,6 +27,11 @@ struct Environment {
   // Whether nobody reads `out` any more, as behind "| head"; empty where that cannot be known.
   std::function<bool()> reader_gone;
   std::ostream* err = nullptr;  // everything said about it
+  // How many characters a line of `out` has where that is a terminal; 0: it is none.
+  size_t columns = 0;
+  // The terminal of whoever looks on while the program runs, where a line can be written over;
+  // nullptr: nobody does, or it cannot.
+  std::ostream* watched = nullptr;
   // Runs rundlet-sync; empty where there is none.
   std::function<absl::StatusOr<SyncReport>(const SyncCall& call)> run_sync;
 

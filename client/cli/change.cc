@@ -14,7 +14,9 @@
 #include "client/cli/period_gate.h"
 #include "client/cli/rule_gate.h"
 #include "client/store/file_lock.h"
+#include "core/counts/differences.h"
 #include "core/view/log_line.h"
+#include "core/view/names.h"
 
 namespace rundlet::client {
 namespace {
@@ -46,6 +48,7 @@ class ChangeRun {
   void Stamp();
   absl::Status WriteDrafts();
   absl::Status KeepReason();
+  void TellNewDifferences(const std::vector<counts::Difference>& before);
   std::string ShortIdOfMain() const { return ShortId(MainId()); }
   Uuid MainId() const { return *Uuid::FromBytes(written_.back().entry.entry_id()); }
 
@@ -162,6 +165,10 @@ absl::Status ChangeRun::TryOut() {
   if (absl::Status status = WriteDrafts(); !status.ok()) return status;
   Fold& fold = *cellar_.fold;
   const Glance before = Glance::Of(fold);
+  // Looking for them costs the whole book, so only what reaches back pays for it.
+  const bool reaches_back = time_given_ || change_.entries.back().has_void_();
+  std::vector<counts::Difference> agreed_not;
+  if (reaches_back) agreed_not = counts::OpenDifferences(fold);
   const RuleGate gate(fold, change_.entries, now_.at_us);
   for (const WrittenEntry& entry : written_) fold.Insert(entry.entry);
   fold.Settle();
@@ -179,7 +186,25 @@ absl::Status ChangeRun::TryOut() {
   }
   effects_.warnings.insert(effects_.warnings.begin(), change_.warnings.begin(),
                            change_.warnings.end());
+  if (reaches_back) TellNewDifferences(agreed_not);
   return absl::OkStatus();
+}
+
+// A change further back can put an earlier count at odds with the book.
+void ChangeRun::TellNewDifferences(const std::vector<counts::Difference>& before) {
+  const Fold& fold = *cellar_.fold;
+  for (const counts::Difference& now : counts::OpenDifferences(fold)) {
+    const bool own =
+        std::find(ids_.begin(), ids_.end(), fold.sequence().row(now.row).id) != ids_.end();
+    const bool was = std::any_of(before.begin(), before.end(), [&](const auto& then) {
+      return then.row == now.row && then.commodity == now.commodity && then.off() == now.off();
+    });
+    if (own || was) continue;
+    effects_.warnings.push_back(
+        absl::StrCat("the count of ", NameOf(fold, now.place),
+                     " no longer agrees with the book: ", counts::WhatText(fold, now), ", ",
+                     counts::OffText(fold, now), "; see: rundlet differences"));
+  }
 }
 
 void ChangeRun::Announce() const {
@@ -257,6 +282,7 @@ void DeclareChangeOptions(CLI::App& app, ChangeOptions& options) {
   };
   app.add_option("--at", options.at,
                  "when it happened: \"mon 14:00\", \"2h ago\", \"2026-03-02 14:00\"")
+      ->type_name("TIME")
       ->check(said);
   app.add_option("--note", options.note, "a note to keep with it");
   app.add_option("--anyway", options.anyway,

@@ -8,25 +8,13 @@
 #include "absl/strings/ascii.h"
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_split.h"
+#include "client/cli/describe.h"
 #include "client/cli/near.h"
+#include "core/manual/page.h"
 
 namespace rundlet::client {
 namespace {
-
-// The command that the first words name, the longer name first: "vessel new" before "vessel".
-const CommandSpec* FindSpec(const std::vector<std::string>& words, size_t* used) {
-  for (const size_t length : {2u, 1u}) {
-    if (words.size() < length) continue;
-    const std::string name = length == 2 ? absl::StrCat(words[0], " ", words[1]) : words[0];
-    for (const CommandSpec& spec : AllCommands()) {
-      if (name == spec.name) {
-        *used = length;
-        return &spec;
-      }
-    }
-  }
-  return nullptr;
-}
 
 // "rundlet gear lend  it left the house", a line for each.
 std::string VerbHelp(const std::vector<std::string>& names) {
@@ -76,6 +64,26 @@ absl::Status NoSuchCommand(const std::vector<std::string>& words) {
       near.empty() ? "." : absl::StrCat(": did you mean ", near, "?"), " See: rundlet --help"));
 }
 
+// Words that the command has no place for: with the option that may have been meant.
+absl::Status TooMuch(const CommandSpec& spec, const std::vector<std::string>& words,
+                     absl::string_view otherwise) {
+  const std::string see = absl::StrCat("See: rundlet ", spec.name, " --help");
+  std::vector<std::string> options;
+  for (const manual::Word& word : DescribeCommand(spec).words) {
+    for (const absl::string_view name : absl::StrSplit(word.names, ", ")) {
+      if (absl::StartsWith(name, "--")) options.emplace_back(name);
+    }
+  }
+  for (const std::string& word : words) {
+    if (!absl::StartsWith(word, "-")) continue;
+    const std::string near = NearWords(options, word.substr(0, word.find('=')));
+    return absl::InvalidArgumentError(
+        absl::StrCat("there is no option ", word,
+                     near.empty() ? ". " : absl::StrCat(": did you mean ", near, "? "), see));
+  }
+  return absl::InvalidArgumentError(absl::StrCat(otherwise, ". ", see));
+}
+
 }  // namespace
 
 void ViewCommand::Declare(CLI::App& app) {
@@ -97,9 +105,26 @@ absl::Status ViewCommand::Run(Session& session) {
                   [this](Cellar& cellar, Session& then) { return Show(cellar, then); });
 }
 
-absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::string>& words) {
+// The longer name first: "vessel new" before "vessel".
+const CommandSpec* FindCommand(const std::vector<std::string>& words, size_t* used) {
+  *used = 0;
+  for (const size_t length : {2u, 1u}) {
+    if (words.size() < length) continue;
+    const std::string name = length == 2 ? absl::StrCat(words[0], " ", words[1]) : words[0];
+    for (const CommandSpec& spec : AllCommands()) {
+      if (name == spec.name) {
+        *used = length;
+        return &spec;
+      }
+    }
+  }
+  return nullptr;
+}
+
+absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::string>& words,
+                                                      size_t width) {
   size_t used = 0;
-  const CommandSpec* spec = FindSpec(words, &used);
+  const CommandSpec* spec = FindCommand(words, &used);
   if (spec == nullptr) return NoSuchCommand(words);
   std::unique_ptr<Command> command = spec->make();
   // An app of its own for each command: no word of one is ever taken for the name of another.
@@ -110,11 +135,10 @@ absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::str
   try {
     app.parse(std::move(rest));
   } catch (const CLI::CallForHelp&) {
-    return absl::CancelledError(app.help());
+    return absl::CancelledError(manual::PrintHelp(DescribeCommand(*spec), width));
   } catch (const CLI::ExtrasError& error) {
     if (AsksForPast(words)) return NoPast();
-    return absl::InvalidArgumentError(
-        absl::StrCat(error.what(), ". See: rundlet ", spec->name, " --help"));
+    return TooMuch(*spec, app.remaining(), error.what());
   } catch (const CLI::Error& error) {
     return absl::InvalidArgumentError(
         absl::StrCat(error.what(), ". See: rundlet ", spec->name, " --help"));

@@ -60,9 +60,14 @@ struct CommandSpec {
 // All commands, in the order in which they are listed.
 absl::Span<const CommandSpec> AllCommands();
 
+// The command that the first of the words name, and how many of them do; nullptr where none does.
+const CommandSpec* FindCommand(const std::vector<std::string>& words, size_t* used);
+
 // A command made from its words, ready to run. InvalidArgument where the words cannot be
 // understood; Cancelled, with the text to print, where they ask for help.
-absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::string>& words);
+// Help has lines of at most `width` characters; 0: as long as they are.
+absl::StatusOr<std::unique_ptr<Command>> ParseCommand(const std::vector<std::string>& words,
+                                                      size_t width = 0);
 
 // For an option that must say something.
 CLI::Validator NotEmpty();

@@ -5,40 +5,14 @@
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "client/cli/command.h"
+#include "client/cli/help.h"
+#include "client/cli/near.h"
 #include "core/quantity/text.h"
 
 namespace rundlet::client {
 namespace {
 
 constexpr char kVersion[] = "rundlet " RUNDLET_VERSION "\n";
-
-std::string Overview() {
-  std::string text =
-      "The cellar book of a circle of wine makers: what is done is written down here at once, with "
-      "a signal or without.\n\n"
-      "  rundlet COMMAND ...          rundlet COMMAND --help\n";
-  size_t width = 0;
-  for (const CommandSpec& spec : AllCommands()) {
-    if (*spec.group != '\0') width = std::max(width, spec.name.size());
-  }
-  std::string group;
-  for (const CommandSpec& spec : AllCommands()) {
-    if (*spec.group == '\0') continue;
-    if (group != spec.group) {
-      group = spec.group;
-      absl::StrAppend(&text, "\n", group, "\n");
-    }
-    absl::StrAppend(&text, "  ", spec.name, std::string(width - spec.name.size() + 2, ' '),
-                    spec.about, "\n");
-  }
-  absl::StrAppend(&text,
-                  "\nCommands that write take --at, --note, --dry-run and --json; those that show "
-                  "take --json.\n"
-                  "Ends with 0 done, 1 error, 2 words not understood, 4 not allowed, 5 saved here "
-                  "but not synced,\n"
-                  "6 synced with something held or returned.\n");
-  return text;
-}
 
 int ExitCodeOf(const absl::Status& status) {
   switch (status.code()) {
@@ -53,10 +27,21 @@ int ExitCodeOf(const absl::Status& status) {
   }
 }
 
-// The command behind "--" of an amendment is not for the parser of the outer one.
+// The topic that a word means that is neither one nor a command; empty if none is near.
+std::string NearTopic(const std::vector<std::string>& words) {
+  std::vector<std::string> topics;
+  for (const CommandSpec& spec : AllCommands()) {
+    if (words.size() != 1 || spec.name.substr(0, spec.name.find(' ')) == words[0]) return "";
+  }
+  for (const EmbeddedText& topic : HelpTopics()) topics.emplace_back(topic.name);
+  return NearWords(topics, words[0]);
+}
+
+// The command behind "--" of an amendment is not for the parser of the outer one, nor is what a
+// shell asks to have completed.
 std::vector<std::string> TakeAfterDashes(std::vector<std::string>& args) {
   std::vector<std::string> rest;
-  if (args.empty() || args[0] != "amend") return rest;
+  if (args.empty() || (args[0] != "amend" && args[0] != "complete")) return rest;
   const auto dashes = std::find(args.begin(), args.end(), "--");
   if (dashes != args.end()) rest.assign(dashes + 1, args.end());
   args.erase(dashes, args.end());
@@ -78,10 +63,19 @@ int Run(const std::vector<std::string>& args, const Environment& env) {
   std::vector<std::string> words = args;
   if (words.size() >= 2 && words[0] == "help") {
     words.erase(words.begin());
+    if (const EmbeddedText* topic = words.size() == 1 ? FindTopic(words[0]) : nullptr) {
+      *env.out << PrintTopic(*topic, env.columns);
+      return Finish(env, kExitDone);
+    }
+    if (const std::string near = NearTopic(words); !near.empty()) {
+      *env.err << "rundlet: there is no topic '" << words[0] << "': did you mean rundlet help "
+               << near << "?\n";
+      return kExitUsage;
+    }
     words.push_back("--help");
   }
   if (words.empty() || words[0] == "--help" || words[0] == "-h" || words[0] == "help") {
-    *env.out << Overview();
+    *env.out << Overview(env.columns);
     return Finish(env, words.empty() ? kExitUsage : kExitDone);
   }
   if (words[0] == "--version") {
@@ -95,7 +89,7 @@ int Run(const std::vector<std::string>& args, const Environment& env) {
     return kExitUsage;
   }
   Session session{.env = env, .after_dashes = TakeAfterDashes(words)};
-  const auto command = ParseCommand(words);
+  const auto command = ParseCommand(words, env.columns);
   if (absl::IsCancelled(command.status())) {
     *env.out << command.status().message();
     return Finish(env, kExitDone);

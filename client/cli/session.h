@@ -21,6 +21,7 @@ struct Session {
 
   std::ostream& out() const { return *env.out; }
   std::ostream& err() const { return *env.err; }
+  size_t columns() const { return env.columns; }  // 0: lines may be as long as they are
 };
 
 // Opens the cellar and says on stderr what is the matter with it, if anything: damaged entries, or

@@ -36,9 +36,11 @@ absl::StatusOr<Said> ReadMoment(const std::string& option, const std::string& wo
 
 void StandpointWords::Declare(CLI::App& app, bool shown) {
   CLI::Option* when =
-      app.add_option("--as-of", as_of, "only what happened until then: '2026-03-02 14:00'; a day");
+      app.add_option("--as-of", as_of, "only what happened until then: '2026-03-02 14:00'; a day")
+          ->type_name("TIME");
   CLI::Option* known =
-      app.add_option("--known-at", known_at, "only what was known then, whatever is known by now");
+      app.add_option("--known-at", known_at, "only what was known then, whatever is known by now")
+          ->type_name("TIME");
   if (shown) return;
   when->group("");
   known->group("");

@@ -4,8 +4,68 @@
 
 #include "absl/strings/ascii.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_split.h"
+#include "core/manual/page.h"
 
 namespace rundlet::client {
+namespace {
+
+constexpr size_t kGap = 2;         // between columns
+constexpr size_t kNarrowest = 12;  // a column of words is not narrowed further
+
+}  // namespace
+
+struct Table::Column {
+  size_t index;
+  size_t width;
+  bool right;
+  std::string heading;
+};
+
+namespace {
+
+size_t WidthOfGrid(const auto& columns) {
+  size_t width = 0;
+  for (const auto& column : columns) width += column.width + kGap;
+  return width == 0 ? 0 : width - kGap;
+}
+
+// Narrows the widest columns of words, one character at a time. False where it is not enough.
+bool Narrow(auto& columns, size_t width) {
+  for (size_t now = WidthOfGrid(columns); now > width; --now) {
+    const auto widest =
+        std::max_element(columns.begin(), columns.end(), [](const auto& a, const auto& b) {
+          return (a.right ? 0 : a.width) < (b.right ? 0 : b.width);
+        });
+    if (widest->right || widest->width <= std::max(kNarrowest, WidthOf(widest->heading)))
+      return false;
+    --widest->width;
+  }
+  return true;
+}
+
+// The lines of a cell in its column. A word that is longer than the column is cut across lines.
+std::vector<std::string> LinesOf(const std::string& cell, size_t width) {
+  if (WidthOf(cell) <= width) return {cell};
+  std::vector<std::string> lines;
+  for (const absl::string_view line : absl::StrSplit(manual::Wrap(cell, width, 0), '\n')) {
+    std::string left(line);
+    while (WidthOf(left) > width) {
+      size_t bytes = 0, characters = 0;
+      while (bytes < left.size() && characters <= width) {
+        if ((static_cast<unsigned char>(left[bytes]) & 0xc0) != 0x80 && characters++ == width)
+          break;
+        ++bytes;
+      }
+      lines.push_back(left.substr(0, bytes));
+      left.erase(0, bytes);
+    }
+    lines.push_back(std::move(left));
+  }
+  return lines;
+}
+
+}  // namespace
 
 size_t WidthOf(const std::string& text) {
   size_t width = 0;
@@ -13,13 +73,7 @@ size_t WidthOf(const std::string& text) {
   return width;
 }
 
-std::string Table::Print() const {
-  struct Column {
-    size_t index;
-    size_t width;
-    bool right;
-    std::string heading;
-  };
+std::vector<Table::Column> Table::Columns() const {
   std::vector<Column> columns;
   for (size_t i = 0; i < headings_.size(); ++i) {
     const bool right = headings_[i].front() == '>';
@@ -30,23 +84,75 @@ std::string Table::Print() const {
     column.width = std::max(column.width, WidthOf(column.heading));
     columns.push_back(std::move(column));
   }
+  return columns;
+}
+
+void Table::AddUnder(std::string text) {
+  under_.resize(rows_.size());
+  under_.back().push_back(std::move(text));
+}
+
+std::string Table::Under(size_t row, size_t width) const {
   std::string text;
-  const auto print_line = [&](auto&& cell_of) {
-    std::string line;
+  if (row >= under_.size()) return text;
+  for (const std::string& line : under_[row])
+    absl::StrAppend(&text, "    ", manual::Wrap(line, width <= 4 ? 0 : width - 4, 4), "\n");
+  return text;
+}
+
+std::string Table::PrintGrid(const std::vector<Column>& columns, size_t width) const {
+  std::string text;
+  const auto print_row = [&](auto&& cell_of) {
+    std::vector<std::vector<std::string>> cells;
+    size_t height = 1;
     for (const Column& column : columns) {
-      const std::string cell = cell_of(column);
-      const std::string padding(column.width - WidthOf(cell), ' ');
-      if (!line.empty() || &column != &columns.front()) line += "  ";
-      absl::StrAppend(&line, column.right ? padding : "", cell, column.right ? "" : padding);
+      cells.push_back(LinesOf(cell_of(column), column.width));
+      height = std::max(height, cells.back().size());
     }
-    absl::StripTrailingAsciiWhitespace(&line);
-    absl::StrAppend(&text, line, "\n");
+    for (size_t n = 0; n < height; ++n) {
+      std::string line;
+      for (size_t i = 0; i < columns.size(); ++i) {
+        const std::string cell = n < cells[i].size() ? cells[i][n] : "";
+        const std::string padding(columns[i].width - WidthOf(cell), ' ');
+        if (i > 0) line.append(kGap, ' ');
+        absl::StrAppend(&line, columns[i].right ? padding : "", cell,
+                        columns[i].right ? "" : padding);
+      }
+      absl::StripTrailingAsciiWhitespace(&line);
+      absl::StrAppend(&text, line, "\n");
+    }
   };
-  print_line([](const Column& column) { return column.heading; });
-  for (const auto& row : rows_) {
-    print_line([&row](const Column& column) { return row[column.index]; });
+  print_row([](const Column& column) { return column.heading; });
+  for (size_t row = 0; row < rows_.size(); ++row) {
+    print_row([&](const Column& column) { return rows_[row][column.index]; });
+    absl::StrAppend(&text, Under(row, width));
   }
   return text;
+}
+
+std::string Table::PrintParagraphs(const std::vector<Column>& columns, size_t width) const {
+  size_t names = 0;
+  for (const Column& column : columns) names = std::max(names, WidthOf(column.heading));
+  const size_t indent = names + kGap;
+  const size_t room = std::max(kNarrowest, width - std::min(width, indent));
+  std::string text;
+  for (size_t row = 0; row < rows_.size(); ++row) {
+    if (row > 0) text += '\n';
+    for (const Column& column : columns) {
+      const std::string& cell = rows_[row][column.index];
+      if (cell.empty()) continue;
+      absl::StrAppend(&text, column.heading, std::string(indent - WidthOf(column.heading), ' '),
+                      manual::Wrap(cell, room, indent), "\n");
+    }
+    absl::StrAppend(&text, Under(row, width));
+  }
+  return text;
+}
+
+std::string Table::Print(size_t width) const {
+  std::vector<Column> columns = Columns();
+  if (width > 0 && !Narrow(columns, width)) return PrintParagraphs(columns, width);
+  return PrintGrid(columns, width);
 }
 
 }  // namespace rundlet::client

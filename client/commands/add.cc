@@ -41,15 +41,21 @@ class Add : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")->required();
+    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")
+        ->type_name("VESSEL|LOT")
+        ->required();
     app.add_option("what", what_,
                    "a material and how much of it, as often as needed: sugar 200g nutrient 0.3g/L")
+        ->type_name("MATERIAL AMOUNT")
         ->required();
     AddList(app, "--packet", packets_,
-            "the packet that it is taken from; else the oldest that has not expired");
+            "the packet that it is taken from; else the oldest that has not expired")
+        ->type_name("PACKET");
     app.add_option("--mixed-in", mixed_in_,
-                   "the water that it was stirred into first, which goes in with it: 500mL");
-    app.add_option("--mixed-at", mixed_at_, "how warm that water was: 60C");
+                   "the water that it was stirred into first, which goes in with it: 500mL")
+        ->type_name("VOLUME");
+    app.add_option("--mixed-at", mixed_at_, "how warm that water was: 60C")
+        ->type_name("TEMPERATURE");
   }
 
  private:

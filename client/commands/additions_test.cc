@@ -103,6 +103,8 @@ TEST_F(AdditionsTest, UnknownMaterialsAndWrongMeasuresAreRefused) {
   EXPECT_THAT(cellar_.Run("add C1 'potassium metabisulfite' 5mL").err,
               HasSubstr("is measured otherwise"));
   EXPECT_EQ(cellar_.Run("add C1 'potassium metabisulfite' some").exit_code, 2);
+  EXPECT_THAT(cellar_.Run("add C1 KMS-1 1g --paket KMS-1").err,
+              HasSubstr("there is no option --paket: did you mean --packet?"));
 }
 
 TEST_F(AdditionsTest, WithoutWineItWaits) {

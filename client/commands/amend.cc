@@ -11,6 +11,7 @@ class Amend : public Command {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("entry", words_.entry, "the last characters of its id, as in: rundlet log")
+        ->type_name("ENTRY")
         ->required();
     app.add_option("--reason", words_.reason, "why");
     DeclareChangeOptions(app, options_);

@@ -21,16 +21,17 @@ class BookAudit : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option(
-        "--since", since_,
-        "only what stands in the journal after this place; an earlier audit saw the rest");
+           "--since", since_,
+           "only what stands in the journal after this place; an earlier audit saw the rest")
+        ->type_name("NUMBER");
   }
 
   bool HasPast() const override { return false; }
   absl::Status Show(Cellar& cellar, Session& session) override {
-    Progress progress(session.err(), static_cast<int64_t>(cellar.fold->sequence().rows()),
-                      "checked", "entries");
-    const auto report =
-        AuditBook(cellar, {.since = since_, .step = [&progress] { progress.Step(); }});
+    Progress progress(session.env, static_cast<int64_t>(cellar.fold->sequence().rows()), "checked",
+                      "entries");
+    const auto step = json() ? std::function<void()>([] {}) : [&progress] { progress.Step(); };
+    const auto report = AuditBook(cellar, {.since = since_, .step = step});
     if (!report.ok()) return report.status();
     if (!report->problems.empty()) session.exit_code = kExitError;
     if (json()) {
@@ -92,8 +93,10 @@ class BookAudit : public ViewCommand {
 class Audit : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("file", file_.path, "a dossier, in place of this device's book");
-    app.add_option("--key", file_.key, "the dossier's server has to have this key");
+    app.add_option("file", file_.path, "a dossier, in place of this device's book")
+        ->type_name("FILE");
+    app.add_option("--key", file_.key, "the dossier's server has to have this key")
+        ->type_name("HEX");
     book_.Declare(app);
   }
 

@@ -11,8 +11,9 @@ class BinFields : public ThingFields {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("--place", place_, "where it is");
-    app.add_option("--bottles", bottles_, "how many bottles find room");
-    app.add_option("--inside", inside_, "the bin that it is a part of: a shelf of a rack");
+    app.add_option("--bottles", bottles_, "how many bottles find room")->type_name("COUNT");
+    app.add_option("--inside", inside_, "the bin that it is a part of: a shelf of a rack")
+        ->type_name("BIN");
   }
   absl::Status Fill(const Planner& planner, v1::Thing& thing) const override {
     if (!inside_.empty()) {

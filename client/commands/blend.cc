@@ -18,9 +18,11 @@ class Blend : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     AddList(app, "--from", words_.from, "a vessel and what was taken of it: C2=10L, or B1=all")
+        ->type_name("VESSEL=VOLUME")
         ->required();
     AddList(app, "--to", words_.to,
             "the vessel that is filled; with an amount when there are several")
+        ->type_name("VESSEL[=VOLUME]")
         ->required();
     words_.DeclareCommon(app);
   }

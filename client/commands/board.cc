@@ -30,7 +30,7 @@ std::string LatestDay(const v1::VesselLine& vessel) {
   return FormatWhenDay({.at_us = latest->at_us(), .utc_offset_min = latest->utc_offset_min()});
 }
 
-std::string VesselsOf(const v1::Board& board) {
+std::string VesselsOf(const v1::Board& board, size_t width) {
   Table table(
       {"Vessel", ">Holds", ">Capacity", "Lot", ">Density", ">Temperature", "Read on", "Place"});
   for (const v1::VesselLine& vessel : board.vessels()) {
@@ -42,10 +42,10 @@ std::string VesselsOf(const v1::Board& board) {
                LatestOf(vessel, v1::READING_KIND_TEMPERATURE), LatestDay(vessel),
                vessel.location()});
   }
-  return table.empty() ? "" : table.Print();
+  return table.empty() ? "" : table.Print(width);
 }
 
-std::string BinsOf(const v1::Board& board) {
+std::string BinsOf(const v1::Board& board, size_t width) {
   Table table({"Bin", ">Bottles", ">Size", "Bottling", "Lot code"});
   for (const v1::BinLine& bin : board.bins()) {
     for (const v1::BottleLine& bottles : bin.bottles()) {
@@ -53,16 +53,25 @@ std::string BinsOf(const v1::Board& board) {
                  bottles.bottling_name(), bottles.lot_code()});
     }
   }
-  return table.empty() ? "" : absl::StrCat("\n", table.Print());
+  return table.empty() ? "" : absl::StrCat("\n", table.Print(width));
 }
 
-std::string StockOf(const v1::Board& board) {
+std::string StockOf(const v1::Board& board, size_t width) {
   Table table({"Packet", ">In stock", "Material", "Code", "Expires"});
   for (const v1::StockLine& packet : board.stock()) {
     table.Add({packet.name(), FormatAmountOf(packet.amount().dimension(), packet.amount().base()),
                packet.material_name(), packet.supplier_lot(), packet.expires_on()});
   }
-  return table.empty() ? "\nno stock\n" : absl::StrCat("\n", table.Print());
+  return table.empty() ? "\nno stock\n" : absl::StrCat("\n", table.Print(width));
+}
+
+// Who looks back to before the first vessel needs no advice to register one.
+std::string WhyEmpty(Cellar& cellar) {
+  const auto counts = cellar.store.Count();
+  const bool more_by_now = counts.ok() && counts->outbox + counts->recorded >
+                                              static_cast<int64_t>(cellar.fold->sequence().rows());
+  return more_by_now ? "there was no vessel in the book then; what there is now: rundlet board\n"
+                     : "no vessel yet: rundlet vessel new C1 --capacity 20L\n";
 }
 
 class BoardCommand : public ViewCommand {
@@ -79,10 +88,9 @@ class BoardCommand : public ViewCommand {
       session.out() << ProtoJson(board) << "\n";
       return absl::OkStatus();
     }
-    if (board.vessels().empty())
-      session.err() << "no vessel yet: rundlet vessel new C1 --capacity 20L\n";
-    session.out() << VesselsOf(board) << BinsOf(board);
-    if (stock_) session.out() << StockOf(board);
+    if (board.vessels().empty()) session.err() << WhyEmpty(cellar);
+    session.out() << VesselsOf(board, session.columns()) << BinsOf(board, session.columns());
+    if (stock_) session.out() << StockOf(board, session.columns());
     if (board.held() > 0) {
       session.out() << "\n"
                     << board.held() << (board.held() == 1 ? " entry is" : " entries are")

@@ -234,6 +234,9 @@ TEST_F(BookTest, BooksAndEntriesHaveAFormForProgramsToo) {
 
 TEST_F(BookTest, HelpAndSlipsOfTheKeyboard) {
   EXPECT_THAT(cellar_.Do("--help").out, AllOf(HasSubstr("receive"), HasSubstr("vessel new")));
+  EXPECT_THAT(cellar_.Do("help times").out, HasSubstr("last fri 18:00"));
+  EXPECT_EQ(cellar_.Do("help rack").out, cellar_.Do("rack --help").out);
+  EXPECT_THAT(cellar_.Run("help tims").err, HasSubstr("help times"));
   EXPECT_THAT(cellar_.Do("rack --help").out, HasSubstr("--lees"));
   EXPECT_THAT(cellar_.Do("help rack").out, HasSubstr("--lees"));
   EXPECT_THAT(cellar_.Run("rak C1 C2").err, HasSubstr("did you mean rack?"));
@@ -273,6 +276,9 @@ TEST_F(BookTest, AReturnedEntryCanBeReadAndDropped) {
   EXPECT_THAT(cellar_.Do("held").out, AllOf(HasSubstr(id), HasSubstr("guests only read")));
   EXPECT_THAT(cellar_.Do("show " + id).out,
               AllOf(HasSubstr("drew 1 L of C1"), HasSubstr("for the lab"), HasSubstr("returned")));
+  EXPECT_THAT(cellar_.Do("history C1").out,
+              AllOf(HasSubstr("[returned] drew 1 L of C1"), HasSubstr("guests only read")));
+  EXPECT_THAT(cellar_.Do("history C1 --json").out, HasSubstr("\"state\":\"returned\""));
   EXPECT_THAT(cellar_.Do("void " + id + " --dry-run").out, HasSubstr("would drop"));
   EXPECT_THAT(cellar_.Do("held").out, HasSubstr(id));
   const uint64_t before = cellar_.OpenStore().Head()->device_seq;

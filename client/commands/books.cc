@@ -13,7 +13,7 @@ class Books : public ViewCommand {
  protected:
   bool ForPeople() const override { return false; }
   void DeclareWords(CLI::App& app) override {
-    app.add_option("--out", path_, "the file to write; else it is printed");
+    app.add_option("--out", path_, "the file to write; else it is printed")->type_name("FILE");
     app.add_flag("--balances", balances_,
                  "instead what must be left on each account, as the book has it");
   }

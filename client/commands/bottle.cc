@@ -24,21 +24,28 @@ class Bottle : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("from", from_, "the vessels that are bottled; C2=18L when the rest stays in")
+        ->type_name("VESSEL[=VOLUME]")
         ->required();
     AddList(app, "--size", sizes_,
-            "what one bottle holds: 750mL; with --count and --bin again for each size");
-    AddList(app, "--count", counts_, "how many bottles")->required();
+            "what one bottle holds: 750mL; with --count and --bin again for each size")
+        ->type_name("VOLUME");
+    AddList(app, "--count", counts_, "how many bottles")->type_name("COUNT")->required();
     AddList(app, "--bin", bins_, "the bin where they lie; once for all, or for each size")
+        ->type_name("BIN")
         ->required();
-    AddList(app, "--fill", fills_, "what one bottle holds as measured, where that is not its size");
-    app.add_option("--low", low_,
-                   "bottles beside those counted that were not filled up, set aside");
-    app.add_option("--low-fill", low_fill_, "what one of them holds: 600mL");
-    app.add_option("--low-bin", low_bin_, "where they lie; with the others if left out");
-    app.add_option("--run", run_, "the name of the bottling run; that of the lot if left out");
+    AddList(app, "--fill", fills_, "what one bottle holds as measured, where that is not its size")
+        ->type_name("VOLUME");
+    app.add_option("--low", low_, "bottles beside those counted that were not filled up, set aside")
+        ->type_name("COUNT");
+    app.add_option("--low-fill", low_fill_, "what one of them holds: 600mL")->type_name("VOLUME");
+    app.add_option("--low-bin", low_bin_, "where they lie; with the others if left out")
+        ->type_name("BIN");
+    app.add_option("--run", run_, "the name of the bottling run; that of the lot if left out")
+        ->type_name("BOTTLING");
     app.add_option("--lot-code", lot_code_, "the lot code as printed on the label: L2601");
-    AddList(app, "--use", uses_, "closures, bottles, capsules from stock: corks=24");
-    AddList(app, "--packet", packets_, "the packet of what is used");
+    AddList(app, "--use", uses_, "closures, bottles, capsules from stock: corks=24")
+        ->type_name("MATERIAL=COUNT");
+    AddList(app, "--packet", packets_, "the packet of what is used")->type_name("PACKET");
     outflows_.Declare(app);
   }
 

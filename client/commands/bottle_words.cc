@@ -139,9 +139,10 @@ absl::StatusOr<FoundBottles> FindBottlesFor(const Planner& planner, absl::string
 
 void BottleChoice::Declare(CLI::App& app, const std::string& count_help) {
   app.add_option("run", run, "the bottling run; RUN@375mL where there are several sizes")
+      ->type_name("BOTTLING")
       ->required();
-  app.add_option("count", count, count_help)->required();
-  app.add_option("--from", from, "the bin, where there are several");
+  app.add_option("count", count, count_help)->type_name("COUNT|all")->required();
+  app.add_option("--from", from, "the bin, where there are several")->type_name("BIN|OCCASION");
 }
 
 absl::StatusOr<BottleChoice::Chosen> BottleChoice::Read(const Planner& planner) const {

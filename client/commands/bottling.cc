@@ -9,7 +9,7 @@ namespace {
 class BottlingFields : public ThingFields {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("--lot", lot_, "the lot that was bottled");
+    app.add_option("--lot", lot_, "the lot that was bottled")->type_name("LOT");
     app.add_option("--lot-code", lot_code_, "the lot code as printed on the label: L2601");
   }
   absl::Status Fill(const Planner& planner, v1::Thing& thing) const override {

@@ -21,7 +21,7 @@ std::string AmountText(Dimension dimension, int64_t base) {
 class Buy : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("--days", days_, "how many days ahead; else 31");
+    app.add_option("--days", days_, "how many days ahead; else 31")->type_name("NUMBER");
     app.add_flag("--all", all_, "also what there is enough of");
   }
 
@@ -74,7 +74,7 @@ class Buy : public ViewCommand {
                  AmountText(need.dimension, need.expired), day, absl::StrJoin(need.plans, ", ")});
     }
     session.out()
-        << table.Print()
+        << table.Print(session.columns())
         << "\nDoses are worked out for what the vessels hold now; came in: rundlet packet "
            "new\n";
   }

@@ -97,6 +97,11 @@ TEST_F(CareTest, CalibratedWithItsError) {
   EXPECT_THAT(
       cellar_.Run("gear calibrate 'hydrometer 2' --against x --expected 1.000 --found 20C").err,
       HasSubstr("in the unit of --expected"));
+  EXPECT_THAT(cellar_
+                  .Run("gear calibrate 'hydrometer 2' --against x --expected 1.000 --found 1.000 "
+                       "--again 2020-03")
+                  .err,
+              HasSubstr("2020-03-31 is over"));
 }
 
 TEST_F(CareTest, WhatIsToBeBoughtForThePlans) {

@@ -14,7 +14,8 @@ namespace {
 class Check : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("thing", thing_, "a vessel, a lot or a bottling run; everything if left out");
+    app.add_option("thing", thing_, "a vessel, a lot or a bottling run; everything if left out")
+        ->type_name("VESSEL|LOT|BOTTLING");
     app.add_flag("--all", all_, "runs whose bottles are gone as well");
     app.add_flag("--explain", explain_, "why, what makes it good, and where the rule is from");
   }

@@ -126,6 +126,9 @@ std::unique_ptr<Command> MakeTakeover();
 std::unique_ptr<Command> MakeSync();
 std::unique_ptr<Command> MakeStatus();
 std::unique_ptr<Command> MakeRepair();
+std::unique_ptr<Command> MakeComplete();
+std::unique_ptr<Command> MakeCompletion();
+std::unique_ptr<Command> MakeManual();
 
 }  // namespace rundlet::client
 

@@ -40,9 +40,10 @@ class EnterCost : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("sum", sum_, "what it cost: 12.50")->required();
+    app.add_option("sum", sum_, "what it cost: 12.50")->type_name("SUM")->required();
     app.add_option("--for", what_, "what it was for: freight, gear, excise")->required();
-    app.add_option("--lot", lot_, "the lot that bears it; the whole cellar if left out");
+    app.add_option("--lot", lot_, "the lot that bears it; the whole cellar if left out")
+        ->type_name("LOT");
     app.add_flag("--excise", excise_, "it is excise");
   }
 
@@ -70,7 +71,8 @@ std::string Describe(const Fold& fold, const Cost& cost) {
 class Costs : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("what", what_, "a lot, a vessel or a bottling: part by part; else all in short");
+    app.add_option("what", what_, "a lot, a vessel or a bottling: part by part; else all in short")
+        ->type_name("LOT|VESSEL|BOTTLING");
   }
 
   absl::Status Show(Cellar& cellar, Session& session) override {
@@ -107,7 +109,7 @@ class Costs : public ViewCommand {
                  place.bottles > 0 ? FormatMoney(place.CentsPerBottle(), currency) : "",
                  PerLitre(place, currency)});
     }
-    session.out() << table.Print() << "\n"
+    session.out() << table.Print(session.columns()) << "\n"
                   << "paid " << FormatMoney(book.total_cents(), currency) << ", of which "
                   << FormatMoney(book.in_stock_cents, currency) << " is in stock and "
                   << FormatMoney(book.spent_cents, currency) << " went with wine that is gone\n";
@@ -133,7 +135,7 @@ class Costs : public ViewCommand {
       table.Add({NameOf(fold, place.place), Describe(fold, cost), FormatMoney(part.cents, currency),
                  FormatMoney(cost.cents, currency)});
     }
-    if (!table.empty()) session.out() << table.Print() << "\n";
+    if (!table.empty()) session.out() << table.Print(session.columns()) << "\n";
     session.out() << "together " << FormatMoney(sum, currency);
     int64_t bottles = 0, cents = 0;
     for (const CostPlace& place : book.places) {

@@ -36,9 +36,12 @@ class Count : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("thing", thing_, "the bin, the vessel or the packet")->required();
+    app.add_option("thing", thing_, "the bin, the vessel or the packet")
+        ->type_name("BIN|VESSEL|PACKET")
+        ->required();
     app.add_option("counted", counted_,
                    "in a bin: RUN=23, for each run; of a vessel: 18.2L; of a packet: 83g, or 0")
+        ->type_name("BOTTLING=COUNT|AMOUNT")
         ->required();
     app.add_flag("--blind", blind_, "say nothing of what the book has");
     app.add_flag("--adopt", adopt_,

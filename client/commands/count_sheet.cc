@@ -18,7 +18,8 @@ class CountSheet : public ViewCommand {
  protected:
   bool ForPeople() const override { return false; }
   void DeclareWords(CLI::App& app) override {
-    app.add_option("bins", bins_, "the bins to count; all that hold bottles if left out");
+    app.add_option("bins", bins_, "the bins to count; all that hold bottles if left out")
+        ->type_name("BIN");
   }
   absl::Status Show(Cellar& cellar, Session& session) override {
     const Fold& fold = *cellar.fold;
@@ -57,6 +58,7 @@ class CountEnter : public Command {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("file", file_, "the sheet, filled in; - reads it from standard input")
+        ->type_name("FILE")
         ->required();
     app.add_flag("--adopt", adopt_, "the book follows all counts of the sheet");
     DeclareChangeOptions(app, options_);
@@ -75,7 +77,7 @@ class CountEnter : public Command {
     if (!status.ok() || options_.json || options_.dry_run) return status;
     auto cellar = OpenAndReport(session);
     if (!cellar.ok()) return cellar.status();
-    session.out() << "\n" << TextOfDifferences(*cellar->fold);
+    session.out() << "\n" << TextOfDifferences(*cellar->fold, session.columns());
     return absl::OkStatus();
   }
 

@@ -100,6 +100,19 @@ TEST_F(CountsTest, AnAcceptedCountHoldsAtItsOwnMoment) {
               HasSubstr("no open difference at 'Rack A'"));
 }
 
+TEST_F(CountsTest, AChangeThatPutsACountAtOddsSaysSo) {
+  EXPECT_THAT(Say("take OW26@750mL 1 --reason served"), Not(HasSubstr("no longer agrees")));
+  Say("count 'Rack A' OW26@750mL=23");
+  cellar_.Advance(absl::Minutes(10));
+  const std::string late = Say("take OW26@750mL 2 --reason gift --at '8 min ago'");
+  EXPECT_THAT(late, Not(HasSubstr("no longer agrees"))) << "after the count";
+  EXPECT_THAT(Say("take OW26@750mL 2 --reason gift --at '13 min ago'"),
+              AllOf(HasSubstr("the count of Rack A no longer agrees with the book"),
+                    HasSubstr("2 bottles more than the book"), HasSubstr("rundlet differences")));
+  EXPECT_THAT(Say("take OW26@750mL 1 --reason gift"), Not(HasSubstr("no longer agrees")))
+      << "it was so before";
+}
+
 // What was counted again since is not taken from the old count.
 TEST_F(CountsTest, OnlyWhatIsStillOpenIsAccepted) {
   Say("move OW26@375mL 12 --to 'Rack A'");

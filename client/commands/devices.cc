@@ -64,13 +64,13 @@ class Devices : public ViewCommand {
       session.out() << ProtoJson(*response) << "\n";
       return absl::OkStatus();
     }
-    session.out() << TableOf(cellar, *response, session.env.zone);
+    session.out() << TableOf(cellar, *response, session.env.zone).Print(session.columns());
     return absl::OkStatus();
   }
 
  private:
-  static std::string TableOf(const Cellar& cellar, const v1::ListDevicesResponse& response,
-                             const absl::TimeZone& zone) {
+  static Table TableOf(const Cellar& cellar, const v1::ListDevicesResponse& response,
+                       const absl::TimeZone& zone) {
     const LastEntries last(*cellar.fold);
     Table table({"Device", "Whose", "Role", "Since", "Last entry", "Key", "Id", ""});
     for (const v1::DeviceLine& device : response.devices()) {
@@ -85,7 +85,7 @@ class Devices : public ViewCommand {
                      ? absl::StrCat("revoked ", DayOf(device.revoked_at_us(), zone))
                      : (ours ? "this one" : "")});
     }
-    return table.Print();
+    return table;
   }
 };
 
@@ -93,7 +93,9 @@ class Devices : public ViewCommand {
 class DeviceRevoke : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("device", word_, "its name, or the end of its id")->required();
+    app.add_option("device", word_, "its name, or the end of its id")
+        ->type_name("DEVICE")
+        ->required();
   }
 
   absl::Status Run(Session& session) override {

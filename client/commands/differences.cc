@@ -48,7 +48,7 @@ class Differences : public ViewCommand {
  protected:
   absl::Status Show(Cellar& cellar, Session& session) override {
     session.out() << (json() ? JsonOfDifferences(*cellar.fold) + "\n"
-                             : TextOfDifferences(*cellar.fold));
+                             : TextOfDifferences(*cellar.fold, session.columns()));
     return absl::OkStatus();
   }
 };
@@ -58,6 +58,7 @@ class Accept : public Command {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("place", place_, "the bin, vessel, packet or occasion whose count is accepted")
+        ->type_name("BIN|VESSEL|PACKET|OCCASION")
         ->required();
     app.add_option("--reason", reason_, "why it is not explained; kept with your name")
         ->required()
@@ -149,7 +150,7 @@ class Accept : public Command {
 
 }  // namespace
 
-std::string TextOfDifferences(const Fold& fold) {
+std::string TextOfDifferences(const Fold& fold, size_t width) {
   const std::vector<Difference> open = counts::OpenDifferences(fold);
   if (open.empty()) return "counts and the book agree\n";
   Table table({"Where", "What", ">Counted", ">Book", "Difference", "When", "Entry"});
@@ -158,7 +159,7 @@ std::string TextOfDifferences(const Fold& fold) {
                AmountText(fold, d, d.book), counts::OffText(fold, d),
                FormatWhen(WhenOf(fold, d.row)), ShortId(fold.sequence().row(d.row).id)});
   }
-  std::string text = table.Print();
+  std::string text = table.Print(width);
   const std::vector<counts::Occasion> occasions = counts::Occasions(fold);
   std::vector<std::string> said;  // two bins share the move that would explain both
   for (const Difference& d : open) {

@@ -9,7 +9,7 @@ namespace rundlet::client {
 
 // Where counts and the book do not agree, each with what may explain it and the command for that;
 // a sentence where they all agree.
-std::string TextOfDifferences(const Fold& fold);
+std::string TextOfDifferences(const Fold& fold, size_t width);
 std::string JsonOfDifferences(const Fold& fold);
 
 }  // namespace rundlet::client

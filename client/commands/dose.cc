@@ -48,13 +48,16 @@ class Dose : public Command {
       : subject_(subject), inputs_(InputsOf(subject, names_)), words_(inputs_) {}
 
   void Declare(CLI::App& app) override {
-    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")->required();
+    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")
+        ->type_name("VESSEL|LOT")
+        ->required();
     words_.Declare(app);
-    app.add_option("--with", with_, "the material at hand, as registered");
+    app.add_option("--with", with_, "the material at hand, as registered")->type_name("MATERIAL");
     app.add_flag("--explain", explain_, "how the number comes about, and its sources");
     if (*subject_.usual_name != '\0') {
       app.add_flag("--record", record_, "save the addition, as it is shown");
-      app.add_option("--packet", packet_, "with --record: the packet that it is taken from");
+      app.add_option("--packet", packet_, "with --record: the packet that it is taken from")
+          ->type_name("PACKET");
     }
     DeclareChangeOptions(app, options_);
   }

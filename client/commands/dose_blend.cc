@@ -45,13 +45,17 @@ class AnswerCommand : public ViewCommand {
 class DoseBlend : public AnswerCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("wines", wines_, "the vessels that can give: C1, or C2=5L at most")->required();
-    app.add_option("--volume", volume_, "of the blend: 20L")->required();
-    app.add_option("--alcohol", words_.alcohol, "12.5 to come close; 12..13 to stay within");
-    app.add_option("--ta", words_.acidity, "titratable acidity as tartaric, in the same way");
-    app.add_option("--sugar", words_.sugar, "sugar left");
-    app.add_option("--total", words_.total_so2, "total SO2, such as ..120");
-    AddList(app, "--cost", costs_, "what a litre of one costs: C1=2.40");
+    app.add_option("wines", wines_, "the vessels that can give: C1, or C2=5L at most")
+        ->type_name("VESSEL[=VOLUME]")
+        ->required();
+    app.add_option("--volume", volume_, "of the blend: 20L")->type_name("VOLUME")->required();
+    app.add_option("--alcohol", words_.alcohol, "12.5 to come close; 12..13 to stay within")
+        ->type_name("RANGE");
+    app.add_option("--ta", words_.acidity, "titratable acidity as tartaric, in the same way")
+        ->type_name("RANGE");
+    app.add_option("--sugar", words_.sugar, "sugar left")->type_name("RANGE");
+    app.add_option("--total", words_.total_so2, "total SO2, such as ..120")->type_name("RANGE");
+    AddList(app, "--cost", costs_, "what a litre of one costs: C1=2.40")->type_name("VESSEL=SUM");
     app.add_flag("--cheapest", cheapest_, "targets must be met; the cost shall be the least");
     AnswerCommand::DeclareWords(app);
   }
@@ -123,7 +127,9 @@ class DoseBlend : public AnswerCommand {
 class DoseTop : public AnswerCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")->required();
+    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")
+        ->type_name("VESSEL|LOT")
+        ->required();
     AnswerCommand::DeclareWords(app);
   }
 

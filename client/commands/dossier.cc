@@ -60,8 +60,10 @@ absl::StatusOr<Gathered> Gather(Cellar& cellar, Handle lot, uint64_t signed_size
 class DossierCommand : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("lot", lot_, "the lot's name")->required();
-    app.add_option("--to", path_, "the file to write: NAME.html, a page, or NAME.json")->required();
+    app.add_option("lot", lot_, "the lot's name")->type_name("LOT")->required();
+    app.add_option("--to", path_, "the file to write: NAME.html, a page, or NAME.json")
+        ->type_name("FILE")
+        ->required();
     app.add_option("--title", title_, "what stands over it");
     app.add_flag("--json", json_, "print JSON");
     app.footer(

@@ -32,10 +32,15 @@ class Draw : public ChangeCommand {
   void DeclareWords(CLI::App& app) override {
     app.add_option("reason", reason_,
                    "sample, spill, dump, lees, loss, served, sold, gift, share, donated")
+        ->type_name("sample|spill|dump|lees|loss|served|sold|gift|share|donated")
         ->required();
-    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")->required();
-    app.add_option("amount", amount_, "how much: 100mL, or all")->required();
-    app.add_option("--person", person_, "who got it");
+    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")
+        ->type_name("VESSEL|LOT")
+        ->required();
+    app.add_option("amount", amount_, "how much: 100mL, or all")
+        ->type_name("VOLUME|all")
+        ->required();
+    app.add_option("--person", person_, "who got it")->type_name("MEMBER");
   }
 
  private:

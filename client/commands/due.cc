@@ -31,9 +31,9 @@ struct DueLine {
 class Due : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("--days", days_, "how many days ahead; else 7");
-    app.add_option("--who", who_, "only what is this person's, or anybody's");
-    app.add_option("--vessel", vessel_, "only what concerns this vessel");
+    app.add_option("--days", days_, "how many days ahead; else 7")->type_name("NUMBER");
+    app.add_option("--who", who_, "only what is this person's, or anybody's")->type_name("MEMBER");
+    app.add_option("--vessel", vessel_, "only what concerns this vessel")->type_name("VESSEL");
   }
   absl::Status Show(Cellar& cellar, Session& session) override;
 
@@ -107,7 +107,7 @@ void Due::Print(const Fold& fold, const std::vector<DueLine>& lines, Session& se
                line.step->step.title(), std::string(StatusWord(line.step->status)),
                line.step->step.key(), line.plan->name});
   }
-  session.out() << table.Print();
+  session.out() << table.Print(session.columns());
   for (const DueLine& line : lines) {
     std::string text;
     for (const plans::DoseNow& dose : line.step->doses)

@@ -49,8 +49,10 @@ class Empty : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     choice_.Declare(app);
-    AddList(app, "--into", into_, "the vessel, with what arrived there: C2=8.6L")->required();
-    app.add_option("--lot", lot_, "the lot that it is from now on");
+    AddList(app, "--into", into_, "the vessel, with what arrived there: C2=8.6L")
+        ->type_name("VESSEL=VOLUME")
+        ->required();
+    app.add_option("--lot", lot_, "the lot that it is from now on")->type_name("LOT");
     outflows_.Declare(app);
   }
 

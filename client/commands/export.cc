@@ -13,14 +13,19 @@ namespace {
 class Export : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("file", path_, "the file to write, or - for the standard output")->required();
+    app.add_option("file", path_, "the file to write, or - for the standard output")
+        ->type_name("FILE")
+        ->required();
   }
 
   absl::Status Run(Session& session) override {
     auto cellar = OpenAndReport(session);
     if (!cellar.ok()) return cellar.status();
+    Progress progress(session.env, static_cast<int64_t>(cellar->fold->sequence().rows()), "wrote",
+                      "entries");
     if (path_ == "-") {
       return WriteArchive(*cellar, [&](absl::string_view line) {
+        progress.Step();
         session.out().write(line.data(), static_cast<std::streamsize>(line.size()));
         return session.out().good() ? absl::OkStatus()
                                     : absl::UnavailableError("the export could not be written out");
@@ -28,8 +33,6 @@ class Export : public Command {
     }
     auto file = NewFile::Create(path_);
     if (!file.ok()) return file.status();
-    Progress progress(session.err(), static_cast<int64_t>(cellar->fold->sequence().rows()), "wrote",
-                      "entries");
     const absl::Status written = WriteArchive(*cellar, [&](absl::string_view line) {
       progress.Step();
       return file->Write(line);

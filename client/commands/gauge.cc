@@ -35,10 +35,15 @@ class Gauge : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")->required();
-    app.add_option("volume", volume_, "what it holds, as measured: 18.2L, or empty")->required();
+    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")
+        ->type_name("VESSEL|LOT")
+        ->required();
+    app.add_option("volume", volume_, "what it holds, as measured: 18.2L, or empty")
+        ->type_name("VOLUME|empty")
+        ->required();
     app.add_option("--cause", cause_,
-                   "where a shortfall went: evaporation, spill, loss ...; loss if left out");
+                   "where a shortfall went: evaporation, spill, loss ...; loss if left out")
+        ->type_name("CAUSE");
   }
 
  private:

@@ -29,6 +29,8 @@ class GearCalibrate : public ChangeCommand {
     if (!again_.empty()) {
       const auto day = ReadDay("--again", again_);
       if (!day.ok()) return day.status();
+      if (*day < FormatWhenDay(planner.now()))
+        return Usage(absl::StrCat("--again: ", *day, " is over: write a day to come"));
       calibrated.set_due_on(*day);
     }
     if (found->value_micro != expected->value_micro)
@@ -39,13 +41,14 @@ class GearCalibrate : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("what", thing_, "the instrument")->required();
+    app.add_option("what", thing_, "the instrument")->type_name("GEAR")->required();
     app.add_option("--against", against_, "what is known: \"water at 20 C\", \"buffer 4.01\"")
         ->required();
     app.add_option("--expected", expected_, "what it should show: 1.000, \"pH 4.01\", 20C")
+        ->type_name("VALUE")
         ->required();
-    app.add_option("--found", found_, "what it showed")->required();
-    app.add_option("--again", again_, "when to do it again: 2027-03");
+    app.add_option("--found", found_, "what it showed")->type_name("VALUE")->required();
+    app.add_option("--again", again_, "when to do it again: 2027-03")->type_name("DAY");
   }
 
  private:

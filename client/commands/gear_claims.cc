@@ -13,7 +13,9 @@ namespace {
 
 class GearClaims : public ViewCommand {
  protected:
-  void DeclareWords(CLI::App& app) override { app.add_option("what", thing_, "only this thing"); }
+  void DeclareWords(CLI::App& app) override {
+    app.add_option("what", thing_, "only this thing")->type_name("GEAR|VESSEL");
+  }
 
   absl::Status Show(Cellar& cellar, Session& session) override {
     const Fold& fold = *cellar.fold;
@@ -37,7 +39,7 @@ class GearClaims : public ViewCommand {
     for (const care::Claim& claim : claims)
       table.Add({Name(fold, claim.gear), Name(fold, claim.member), care::SpanText(fold, claim),
                  State(claim, now_us), claim.purpose, ShortId(fold.sequence().row(claim.row).id)});
-    session.out() << table.Print();
+    session.out() << table.Print(session.columns());
     for (const care::Clash& clash : clashes)
       session.out() << "\nboth want it: " << care::ClashText(fold, clash)
                     << "\n  to give one up: rundlet void "

@@ -53,9 +53,14 @@ class GearLend : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("what", thing_, "the gear, or an empty vessel, by name")->required();
-    app.add_option("--to", member_, "the member who has it from now on")->required();
-    app.add_option("--until", until_, "when it is to be back: tomorrow 18:00, 2026-10-03");
+    app.add_option("what", thing_, "the gear, or an empty vessel, by name")
+        ->type_name("GEAR|VESSEL")
+        ->required();
+    app.add_option("--to", member_, "the member who has it from now on")
+        ->type_name("MEMBER")
+        ->required();
+    app.add_option("--until", until_, "when it is to be back: tomorrow 18:00, 2026-10-03")
+        ->type_name("TIME");
     app.add_option("--condition", condition_, "how it is: \"seal worn\"");
   }
 
@@ -82,7 +87,9 @@ class GearReturn : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("what", thing_, "the gear, or a vessel, by name")->required();
+    app.add_option("what", thing_, "the gear, or a vessel, by name")
+        ->type_name("GEAR|VESSEL")
+        ->required();
     app.add_option("--condition", condition_, "how it came back: \"seal worn\"");
   }
 
@@ -123,10 +130,16 @@ class GearBook : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("what", thing_, "the gear, or a vessel, by name")->required();
-    app.add_option("--who", member_, "the member who wants it")->required();
-    app.add_option("--from", from_, "tomorrow 9:00, next sat 9:00, 2026-10-03 9:00")->required();
-    app.add_option("--until", until_, "12:00 of that day, or another time")->required();
+    app.add_option("what", thing_, "the gear, or a vessel, by name")
+        ->type_name("GEAR|VESSEL")
+        ->required();
+    app.add_option("--who", member_, "the member who wants it")->type_name("MEMBER")->required();
+    app.add_option("--from", from_, "tomorrow 9:00, next sat 9:00, 2026-10-03 9:00")
+        ->type_name("TIME")
+        ->required();
+    app.add_option("--until", until_, "12:00 of that day, or another time")
+        ->type_name("TIME")
+        ->required();
     app.add_option("--for", purpose_, "what it is wanted for");
   }
 

@@ -1,5 +1,7 @@
 #include "client/commands/gear_words.h"
 
+#include <optional>
+
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/strings/strip.h"
@@ -16,6 +18,7 @@ namespace rundlet::client {
 namespace {
 
 constexpr int kMilli = 1'000;
+constexpr int kFirstYear = 1900, kLastYear = 2199;  // as for times
 
 }  // namespace
 
@@ -58,11 +61,14 @@ absl::StatusOr<When> ReadAnyTime(absl::string_view option, absl::string_view tex
 }
 
 absl::StatusOr<std::string> ReadDay(absl::string_view option, absl::string_view text) {
-  if (const auto day = ReadDate(text); day.has_value()) return absl::FormatCivilTime(*day);
-  if (const auto first = ReadDate(absl::StrCat(text, "-01")); first.has_value()) {
-    const absl::CivilDay last = absl::CivilDay(absl::CivilMonth(*first) + 1) - 1;
-    return absl::FormatCivilTime(last);
+  std::optional<absl::CivilDay> day = ReadDate(text);
+  if (!day.has_value()) {
+    const auto first = ReadDate(absl::StrCat(text, "-01"));
+    if (first.has_value()) day = absl::CivilDay(absl::CivilMonth(*first) + 1) - 1;
   }
+  if (day.has_value() && (day->year() < kFirstYear || day->year() > kLastYear))
+    return Usage(absl::StrCat(option, ": the year ", day->year(), " cannot be meant"));
+  if (day.has_value()) return absl::FormatCivilTime(*day);
   return Usage(absl::StrCat(option, ": '", text, "' is no date, such as 2028-01-31 or 2028-01"));
 }
 

@@ -33,7 +33,9 @@ void ListLeftOut(const std::vector<LeftOut>& left_out, std::ostream& out) {
 
 class HandoverCommand : public Command {
  public:
-  void Declare(CLI::App& app) override { app.add_option("file", file_, "a new file")->required(); }
+  void Declare(CLI::App& app) override {
+    app.add_option("file", file_, "a new file")->type_name("FILE")->required();
+  }
 
   absl::Status Run(Session& session) override {
     auto cellar = OpenAndReport(session);
@@ -66,7 +68,7 @@ class HandoverCommand : public Command {
 class Takeover : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("file", file_, "what rundlet handover wrote")->required();
+    app.add_option("file", file_, "what rundlet handover wrote")->type_name("FILE")->required();
     app.add_flag("--dry-run", dry_run_, "say what would happen, save nothing");
     app.add_flag("--json", json_, "print JSON");
   }

@@ -1,10 +1,12 @@
 // rundlet held: what waits for a person: entries without effect, and entries that the server
 // returned.
 #include "absl/strings/str_cat.h"
+#include "client/cellar/closed_book.h"
 #include "client/cellar/open_returns.h"
 #include "client/cli/json.h"
 #include "client/cli/period_gate.h"
 #include "client/commands/commands.h"
+#include "core/quantity/when.h"
 #include "core/view/log_line.h"
 
 namespace rundlet::client {
@@ -40,6 +42,16 @@ std::string WaysOut(const StoredEntry& stored, const std::string& id, bool open_
       otherwise);
 }
 
+// What a person can do about a held entry of a closed period: nothing there is amended or voided.
+std::string HeldInClosed(const Fold& fold, const Held& held, const v1::Entry& entry) {
+  const When when{.at_us = entry.effective_at_us(), .utc_offset_min = entry.utc_offset_min()};
+  return absl::StrCat(
+      HeldEvidence(fold, held),
+      ". It lies in a period that is closed, so it stays as it is. To change it, a master first "
+      "opens the period: rundlet period reopen ",
+      FormatWhenDay(when), " --reason WHY");
+}
+
 class HeldCommand : public ViewCommand {
  protected:
   absl::Status Show(Cellar& cellar, Session& session) override {
@@ -62,11 +74,16 @@ class HeldCommand : public ViewCommand {
  private:
   absl::Status CollectHeld(Cellar& cellar) {
     const Fold& fold = *cellar.fold;
+    if (fold.state().held().empty()) return absl::OkStatus();
+    const auto periods = PeriodsOf(cellar);
+    if (!periods.ok()) return periods.status();
     for (size_t i = 0; i < fold.state().held().size(); ++i) {
       const Held& held = fold.state().held()[i];
       const auto entry = EntryOfRow(cellar, held.row);
       if (!entry.ok()) return entry.status();
-      const v1::HeldLine line = MakeHeldLine(fold, held, *entry);
+      v1::HeldLine line = MakeHeldLine(fold, held, *entry);
+      if (periods->IsClosed(entry->effective_at_us()))
+        line.set_message(HeldInClosed(fold, held, *entry));
       held_.push_back(ProtoJson(line));
       absl::StrAppend(&text_,
                       FirstLine(ShortId(fold.sequence().row(held.row).id), *entry,

@@ -3,9 +3,11 @@
 
 #include "absl/strings/str_cat.h"
 #include "client/base/safe_output.h"
+#include "client/cellar/open_returns.h"
 #include "client/cli/json.h"
 #include "client/cli/planner.h"
 #include "client/commands/commands.h"
+#include "core/entry/named_ids.h"
 #include "core/view/log_line.h"
 
 namespace rundlet::client {
@@ -25,6 +27,7 @@ class History : public ViewCommand {
     app.add_option("thing", thing_,
                    "a vessel, lot, bottling, material, packet, member, bin or piece of gear; "
                    "'lot:NAME' where several kinds share a name")
+        ->type_name("THING")
         ->required();
     app.add_flag("--written", written_, "of a member: also every entry that they wrote");
   }
@@ -50,15 +53,59 @@ class History : public ViewCommand {
         Print(item, *written, session);
       }
     }
+    const auto returned = ReturnedAbout(cellar, fold.interner().id(*thing));
+    if (!returned.ok()) return returned.status();
+    for (const StoredEntry& stored : *returned) {
+      if (json()) {
+        json_items.push_back(JsonOfReturned(fold, stored));
+      } else {
+        PrintReturned(fold, stored, session);
+      }
+    }
     if (json()) {
       session.out() << JsonObject().Raw("entries", JsonArray(json_items)).Finish() << "\n";
-    } else if (items->empty()) {
+    } else if (items->empty() && returned->empty()) {
       session.err() << "no entry concerns it\n";
     }
     return absl::OkStatus();
   }
 
  private:
+  // What the server returned and nobody has dealt with: it is in no book but this one.
+  static absl::StatusOr<std::vector<StoredEntry>> ReturnedAbout(Cellar& cellar, const Uuid& thing) {
+    auto returned = OpenReturns(cellar);
+    if (!returned.ok()) return returned;
+    std::erase_if(*returned, [&](const StoredEntry& stored) {
+      const auto entry = ReadEntry(stored.bytes);
+      bool about = false;
+      if (entry.ok()) ForEachNamedId(*entry, [&](const Uuid& id) { about = about || id == thing; });
+      return !about;
+    });
+    return returned;
+  }
+
+  static void PrintReturned(const Fold& fold, const StoredEntry& stored, Session& session) {
+    const auto entry = ReadEntry(stored.bytes);
+    session.out() << FormatWhen({.at_us = entry->effective_at_us(),
+                                 .utc_offset_min = entry->utc_offset_min()})
+                  << "  [returned] " << Harmless(Summarise(fold, *entry), true) << "\n    entry "
+                  << ShortId(stored.id)
+                  << ", on this device alone: " << Harmless(WhyReturned(stored), true)
+                  << "; see: rundlet held\n";
+  }
+
+  static std::string JsonOfReturned(const Fold& fold, const StoredEntry& stored) {
+    const auto entry = ReadEntry(stored.bytes);
+    return JsonObject()
+        .Text("entry_id", stored.id.ToString())
+        .Text("effective_at", FormatWhenIso({.at_us = entry->effective_at_us(),
+                                             .utc_offset_min = entry->utc_offset_min()}))
+        .Text("summary", Summarise(fold, *entry))
+        .Text("state", "returned")
+        .Text("reason", WhyReturned(stored))
+        .Finish();
+  }
+
   static absl::StatusOr<Written> WrittenOf(Cellar& cellar, const HistoryItem& item,
                                            const std::map<Handle, std::string>& devices,
                                            const absl::TimeZone& zone) {

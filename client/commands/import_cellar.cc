@@ -78,8 +78,12 @@ class Filler {
 class ImportCellar : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("file", file_, "an archive that rundlet export wrote")->required();
-    app.add_option("--into", into_, "a new directory for the book")->required();
+    app.add_option("file", file_, "an archive that rundlet export wrote")
+        ->type_name("FILE")
+        ->required();
+    app.add_option("--into", into_, "a new directory for the book")
+        ->type_name("DIRECTORY")
+        ->required();
   }
 
   absl::Status Run(Session& session) override {
@@ -114,7 +118,7 @@ class ImportCellar : public Command {
       auto store = Store::Create(StoreHome(dir), device, 0);
       if (!store.ok()) return store.status();
       Filler filler(*store, head.entries);
-      Progress progress(session.err(), head.entries, "took", "entries");
+      Progress progress(session.env, head.entries, "took", "entries");
       const auto read = ReadArchive(file_, [&](const std::string& bytes) {
         progress.Step();
         return filler.Take(bytes);

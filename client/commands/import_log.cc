@@ -12,6 +12,7 @@
 #include "client/cli/change.h"
 #include "client/cli/period_gate.h"
 #include "client/cli/planner.h"
+#include "client/cli/progress.h"
 #include "client/commands/commands.h"
 #include "client/commands/import_mapping.h"
 #include "client/store/file_lock.h"
@@ -116,7 +117,11 @@ absl::Status LogImport::Read(absl::string_view csv, LogMapping& mapping) {
     }
     const auto when = ParseWhen(said->when, session_.env.Now(), session_.env.zone);
     if (!when.ok()) {
-      Fault(record.line, when.status().message());
+      Fault(record.line, absl::IsInvalidArgument(when.status())
+                             ? absl::StrCat("'", said->when,
+                                            "' is no day that can be read: write 2025-12-31, or "
+                                            "say 'day-order: dmy' or 'mdy' in the mapping")
+                             : std::string(when.status().message()));
       continue;
     }
     std::string key = absl::StrCat(cellar_.store.device().cellar_id.ToString(), "\n",
@@ -205,7 +210,9 @@ absl::Status LogImport::Make() {
   if (!periods.ok()) return periods.status();
   periods_ = *std::move(periods);
   if (absl::Status status = BeginPast(); !status.ok()) return status;
+  Progress progress(session_.env, static_cast<int64_t>(lines_.size()), "read", "lines");
   for (const LogRecord& line : lines_) {
+    progress.Step();
     const auto stored = cellar_.store.Find(IdFor(line, 0, sha_));
     if (stored.ok()) {
       ++known_;
@@ -234,8 +241,10 @@ class ImportLog : public Command {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("file", file_, "the old log, in CSV (RFC 4180), columns named in its first line")
+        ->type_name("FILE")
         ->required();
     app.add_option("--mapping", mapping_, "how its columns become commands: see docs/import.md")
+        ->type_name("FILE")
         ->required();
     app.add_flag("--dry-run", dry_run_, "say what would be taken, save nothing");
     app.add_flag("--even-held", even_held_,

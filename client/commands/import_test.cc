@@ -157,6 +157,13 @@ TEST_F(ImportLogTest, LinesBecomeEntriesInTheOrderOfTheirDays) {
               AllOf(HasSubstr("C2"), HasSubstr("19.5 L"), HasSubstr("Fenwick")));
 }
 
+TEST_F(ImportLogTest, ADayThatCannotBeReadIsToldInTermsOfTheMapping) {
+  const std::string command =
+      absl::StrCat("import log ", Write("log.csv", "D,V\nspring,C1\n"), " --mapping ",
+                   Write("mapping.txt", "day: {D}\nline *: note {V} --note x\n"));
+  EXPECT_THAT(cellar_.Run(command).err, HasSubstr("line 2: 'spring' is no day that can be read"));
+}
+
 TEST_F(ImportLogTest, TheSameLinesAreTakenOnce) {
   cellar_.Do(Line(kLog));
   const std::string digest = cellar_.Do("digest").out;

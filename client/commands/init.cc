@@ -20,9 +20,16 @@ namespace {
 class Init : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("cellar", cellar_, "what the cellar is called")->required()->check(NotEmpty());
-    app.add_option("--member", member_, "your name")->required()->check(NotEmpty());
-    app.add_option("--device", device_, "what this device is called; else as the machine");
+    app.add_option("cellar", cellar_, "what the cellar is called")
+        ->type_name("NAME")
+        ->required()
+        ->check(NotEmpty());
+    app.add_option("--member", member_, "your name")
+        ->type_name("NAME")
+        ->required()
+        ->check(NotEmpty());
+    app.add_option("--device", device_, "what this device is called; else as the machine")
+        ->type_name("NAME");
     app.add_flag("--json", json_, "print JSON");
   }
 

@@ -51,7 +51,8 @@ class Invitations : public ViewCommand {
                  DayOf(line.created_at_us(), session.env.zone),
                  DayOf(line.expires_at_us(), session.env.zone), MarkOfKey(line.invitation_key())});
     }
-    session.out() << (table.empty() ? "nobody was invited: rundlet invite NAME\n" : table.Print());
+    session.out() << (table.empty() ? "nobody was invited: rundlet invite NAME\n"
+                                    : table.Print(session.columns()));
     return absl::OkStatus();
   }
 };
@@ -60,7 +61,9 @@ class Invitations : public ViewCommand {
 class InvitationRevoke : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("which", which_, "who was invited, or the invitation's mark")->required();
+    app.add_option("which", which_, "who was invited, or the invitation's mark")
+        ->type_name("MEMBER")
+        ->required();
   }
 
   absl::Status Run(Session& session) override {

@@ -35,12 +35,18 @@ absl::StatusOr<absl::Duration> ParseValid(absl::string_view text) {
 class Invite : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("name", name_, "who may come in")->required()->check(NotEmpty());
-    app.add_option("--role", role_, "master, hand or guest: hand, if not said");
-    app.add_option("--valid", valid_, "how long it is good: 12h, 1d, 2w; a day, if not said");
+    app.add_option("name", name_, "who may come in")
+        ->type_name("MEMBER")
+        ->required()
+        ->check(NotEmpty());
+    app.add_option("--role", role_, "master, hand or guest: hand, if not said")
+        ->type_name("master|hand|guest");
+    app.add_option("--valid", valid_, "how long it is good: 12h, 1d, 2w; a day, if not said")
+        ->type_name("DURATION");
     app.add_option("--address", address_,
                    "HOST:PORT, where the newcomer reaches the server; as this device does, if not "
-                   "said");
+                   "said")
+        ->type_name("HOST:PORT");
     app.add_flag("--no-qr", no_qr_, "the line alone");
     app.add_flag("--json", options_.json, "print JSON");
   }

@@ -20,9 +20,11 @@ class Join : public Command {
   void Declare(CLI::App& app) override {
     app.add_option("invitation", invitation_,
                    "the line that begins with 'rdi1.'. Without it, it is asked for, or read from "
-                   "standard input: there it stands in no history and no list of processes");
-    app.add_option("--file", file_, "a file that holds it");
-    app.add_option("--device", device_, "what this device is called; else as the machine");
+                   "standard input: there it stands in no history and no list of processes")
+        ->type_name("LINE");
+    app.add_option("--file", file_, "a file that holds it")->type_name("FILE");
+    app.add_option("--device", device_, "what this device is called; else as the machine")
+        ->type_name("NAME");
     app.add_flag("--json", json_, "print JSON");
   }
 

@@ -18,9 +18,10 @@ constexpr size_t kShownAtOnce = 40;
 class Log : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("thing", thing_, "only what concerns it: a vessel, a lot, a packet ...");
+    app.add_option("thing", thing_, "only what concerns it: a vessel, a lot, a packet ...")
+        ->type_name("THING");
     app.add_flag("--all", all_, "not only the latest");
-    app.add_option("--limit", limit_, "how many of the latest");
+    app.add_option("--limit", limit_, "how many of the latest")->type_name("NUMBER");
   }
   absl::Status Show(Cellar& cellar, Session& session) override;
 
@@ -96,7 +97,7 @@ absl::Status Log::Show(Cellar& cellar, Session& session) {
   if (table.empty()) {
     session.err() << "nothing yet\n";
   } else {
-    session.out() << table.Print();
+    session.out() << table.Print(session.columns());
   }
   return absl::OkStatus();
 }

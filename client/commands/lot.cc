@@ -23,12 +23,15 @@ class LotFields : public ThingFields {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("--colour", colour_, "white, red, rosé ...");
-    app.add_option("--vintage", vintage_, "the year: 2026");
+    app.add_option("--vintage", vintage_, "the year: 2026")->type_name("YEAR");
     app.add_option("--made-from", made_from_, "Riesling, elderflower ...");
-    app.add_option("--style", style_, "still, sparkling or fortified; limits of law ask it");
-    app.add_option("--fruit", fruit_, "grape, pome, citrus, other, vegetable or honey");
-    app.add_option("--organic", organic_, "yes or no: made and labelled as organic");
-    app.add_option("--for", made_for_, "sale or home");
+    app.add_option("--style", style_, "still, sparkling or fortified; limits of law ask it")
+        ->type_name("still|sparkling|fortified");
+    app.add_option("--fruit", fruit_, "grape, pome, citrus, other, vegetable or honey")
+        ->type_name("grape|pome|citrus|other|vegetable|honey");
+    app.add_option("--organic", organic_, "yes or no: made and labelled as organic")
+        ->type_name("yes|no");
+    app.add_option("--for", made_for_, "sale or home")->type_name("sale|home");
   }
   absl::Status Fill(const Planner&, v1::Thing& thing) const override {
     if (!colour_.empty()) thing.mutable_lot()->set_colour(colour_);

@@ -30,15 +30,21 @@ class MaterialFields : public ThingFields {
   void Declare(CLI::App& app) override {
     app.add_option("--kind", kind_, "sulfite, yeast, nutrient, oak, closure ...");
     app.add_option("--by", by_,
-                   "how it is measured: weight, volume or pieces; by weight where nothing is said");
+                   "how it is measured: weight, volume or pieces; by weight where nothing is said")
+        ->type_name("weight|volume|pieces");
     app.add_option("--brings", brings_,
-                   "the volume that one gram, millilitre or piece brings into the wine: 0.62mL");
-    app.add_option("--so2", so2_, "the part of its weight that it yields as SO2: 57.6%");
+                   "the volume that one gram, millilitre or piece brings into the wine: 0.62mL")
+        ->type_name("VOLUME");
+    app.add_option("--so2", so2_, "the part of its weight that it yields as SO2: 57.6%")
+        ->type_name("PERCENT");
     app.add_option("--unit-mass", unit_mass_,
-                   "what one piece, or one millilitre, holds of it: 0.44g of a tablet");
-    app.add_option("--keep", keep_, "so much is to be on hand, else it is to be bought: 100g");
-    app.add_option("--coldest", coldest_, "of a yeast, by its maker: it ferments from here: 15C");
-    app.add_option("--warmest", warmest_, "and up to here: 28C");
+                   "what one piece, or one millilitre, holds of it: 0.44g of a tablet")
+        ->type_name("MASS");
+    app.add_option("--keep", keep_, "so much is to be on hand, else it is to be bought: 100g")
+        ->type_name("AMOUNT");
+    app.add_option("--coldest", coldest_, "of a yeast, by its maker: it ferments from here: 15C")
+        ->type_name("TEMPERATURE");
+    app.add_option("--warmest", warmest_, "and up to here: 28C")->type_name("TEMPERATURE");
     app.add_option("--allergens", allergens_, "as a label must name them");
     app.add_option("--caution", caution_, "what to mind when handling it");
   }

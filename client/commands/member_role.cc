@@ -21,8 +21,10 @@ absl::StatusOr<Uuid> AskForPerson(const Session& session, Cellar& cellar, const 
 class MemberRoleCommand : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("name", name_, "who")->required();
-    app.add_option("role", role_, "master, hand or guest")->required();
+    app.add_option("name", name_, "who")->type_name("MEMBER")->required();
+    app.add_option("role", role_, "master, hand or guest")
+        ->type_name("master|hand|guest")
+        ->required();
   }
 
   absl::Status Run(Session& session) override {
@@ -52,7 +54,9 @@ class MemberRoleCommand : public Command {
 
 class MemberLeave : public Command {
  public:
-  void Declare(CLI::App& app) override { app.add_option("name", name_, "who")->required(); }
+  void Declare(CLI::App& app) override {
+    app.add_option("name", name_, "who")->type_name("MEMBER")->required();
+  }
 
   absl::Status Run(Session& session) override {
     auto cellar = OpenAndReport(session);

@@ -25,7 +25,7 @@ class Move : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     choice_.Declare(app);
-    app.add_option("--to", to_, "the other bin")->required();
+    app.add_option("--to", to_, "the other bin")->type_name("BIN|OCCASION")->required();
   }
 
  private:

@@ -40,6 +40,7 @@ class Note : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("thing", subject_, "a vessel, a lot, a packet ... anything with a name")
+        ->type_name("THING")
         ->required();
     app.add_option("text", text_, "the note");
     for (size_t i = 0; i < std::size(kAspects); ++i) {

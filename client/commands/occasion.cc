@@ -41,10 +41,13 @@ class OccasionOpen : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("name", name_, "what it is called: \"Autumn tasting\"")->required();
-    app.add_option("--on", on_, "the day: 2026-11-21; today if left out");
+    app.add_option("name", name_, "what it is called: \"Autumn tasting\"")
+        ->type_name("NAME")
+        ->required();
+    app.add_option("--on", on_, "the day: 2026-11-21; today if left out")->type_name("DAY");
     app.add_option("--place", place_, "where it is");
-    AddList(app, "--bring", bring_, "what is taken along: \"RUN=6\", or \"RUN=6 from BIN\"");
+    AddList(app, "--bring", bring_, "what is taken along: \"RUN=6\", or \"RUN=6 from BIN\"")
+        ->type_name("BOTTLING=COUNT");
   }
 
  private:
@@ -100,12 +103,14 @@ class OccasionClose : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("name", name_, "the occasion")->required();
-    AddList(app, "--back", back_, "what came back: \"RUN=2 into BIN\"");
+    app.add_option("name", name_, "the occasion")->type_name("OCCASION")->required();
+    AddList(app, "--back", back_, "what came back: \"RUN=2 into BIN\"")
+        ->type_name("BOTTLING=COUNT");
     for (const auto& [option, account, words] : Reasons())
       AddList(app, absl::StrCat("--", option), *words,
               absl::StrCat(account == v1::ACCOUNT_SERVED ? "what was poured: RUN=3, or RUN=rest"
-                                                         : "the same for this reason"));
+                                                         : "the same for this reason"))
+          ->type_name("BOTTLING=COUNT");
   }
 
  private:

@@ -64,7 +64,7 @@ class OccasionList : public ViewCommand {
                  absl::StrCat(back), absl::StrCat(brought - back - occasion.left()),
                  absl::StrCat(occasion.left())});
     }
-    session.out() << table.Print();
+    session.out() << table.Print(session.columns());
     return absl::OkStatus();
   }
 };
@@ -72,7 +72,7 @@ class OccasionList : public ViewCommand {
 class OccasionShow : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("name", name_, "the occasion")->required();
+    app.add_option("name", name_, "the occasion")->type_name("OCCASION")->required();
   }
   absl::Status Show(Cellar& cellar, Session& session) override {
     const Fold& fold = *cellar.fold;
@@ -107,7 +107,7 @@ class OccasionShow : public ViewCommand {
       row.push_back(absl::StrCat(line.left));
       table.Add(std::move(row));
     }
-    session.out() << table.Print();
+    session.out() << table.Print(session.columns());
     return absl::OkStatus();
   }
 

@@ -33,7 +33,7 @@ class Open : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     choice_.Declare(app);
-    app.add_option("--left", left_, "what is left in all of them: 900mL");
+    app.add_option("--left", left_, "what is left in all of them: 900mL")->type_name("VOLUME");
     app.add_option("--occasion", occasion_, "on what occasion");
   }
 
@@ -64,10 +64,15 @@ class Finish : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("run", run_, "the bottling run; RUN@375mL where there are several sizes")
+        ->type_name("BOTTLING")
         ->required();
-    app.add_option("count", count_, "how many, or all that stand opened")->required();
-    app.add_option("--reason", reason_, "served, dump (poured away), sample, gift ...")->required();
-    app.add_option("--person", person_, "who got them");
+    app.add_option("count", count_, "how many, or all that stand opened")
+        ->type_name("COUNT|all")
+        ->required();
+    app.add_option("--reason", reason_, "served, dump (poured away), sample, gift ...")
+        ->type_name("REASON")
+        ->required();
+    app.add_option("--person", person_, "who got them")->type_name("MEMBER");
     app.add_option("--occasion", occasion_, "on what occasion");
   }
 

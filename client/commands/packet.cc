@@ -19,10 +19,10 @@ class PacketFields : public ThingFields {
   void Declare(CLI::App& app) override {
     app.add_option("--supplier", supplier_, "who it comes from");
     app.add_option("--code", code_, "the supplier's lot code, as on the packet");
-    app.add_option("--expires", expires_, "2028-01-31, or 2028-01");
-    app.add_option("--opened", opened_, "the day on which it was opened");
+    app.add_option("--expires", expires_, "2028-01-31, or 2028-01")->type_name("DAY");
+    app.add_option("--opened", opened_, "the day on which it was opened")->type_name("DAY");
   }
-  absl::Status Fill(const Planner&, v1::Thing& thing) const override {
+  absl::Status Fill(const Planner& planner, v1::Thing& thing) const override {
     if (!supplier_.empty()) thing.mutable_material_lot()->set_supplier(supplier_);
     if (!code_.empty()) thing.mutable_material_lot()->set_supplier_lot(code_);
     if (!expires_.empty()) {
@@ -33,6 +33,9 @@ class PacketFields : public ThingFields {
     if (!opened_.empty()) {
       const auto day = ReadDay("--opened", opened_);
       if (!day.ok()) return day.status();
+      if (*day > FormatWhenDay(planner.now()))
+        return Usage(
+            absl::StrCat("--opened: ", *day, " lies ahead: write the day on which it was"));
       thing.mutable_material_lot()->set_opened_on(*day);
     }
     return absl::OkStatus();
@@ -64,10 +67,12 @@ class PacketNew : public ChangeCommand {
   void DeclareWords(CLI::App& app) override {
     app.add_option("material", material_,
                    "what it is a packet of; a name of its own makes a new material")
+        ->type_name("MATERIAL")
         ->required();
-    app.add_option("--name", name_, "what the packet is called here; its code if left out");
-    app.add_option("--amount", amount_, "how much came in: 100g, 2L, 30");
-    app.add_option("--cost", cost_, "what all of it cost: 4.50");
+    app.add_option("--name", name_, "what the packet is called here; its code if left out")
+        ->type_name("NAME");
+    app.add_option("--amount", amount_, "how much came in: 100g, 2L, 30")->type_name("AMOUNT");
+    app.add_option("--cost", cost_, "what all of it cost: 4.50")->type_name("SUM");
     fields_.Declare(app);
   }
 

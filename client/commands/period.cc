@@ -107,7 +107,9 @@ class PeriodClose : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("day", day_, "the last day that is closed: 2025-12-31")->required();
+    app.add_option("day", day_, "the last day that is closed: 2025-12-31")
+        ->type_name("DAY")
+        ->required();
     app.footer(
         "Sync first, on every device, so that nothing is missing. From then on nothing is taken in "
         "that is\ndated into the period or changes what is. --anyway WHY closes it although "
@@ -182,7 +184,9 @@ class PeriodReopen : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("day", day_, "the first day that is open again: 2025-12-01")->required();
+    app.add_option("day", day_, "the first day that is open again: 2025-12-01")
+        ->type_name("DAY")
+        ->required();
     app.add_option("--reason", reason_, "why; everybody can read it")
         ->required()
         ->check(NotEmpty());

@@ -116,6 +116,16 @@ TEST_F(PeriodTest, VoidsAndAmendmentsOfWhatIsClosedAreRefused) {
               HasSubstr("stands"));
 }
 
+TEST_F(PeriodTest, AHeldEntryOfAClosedPeriodIsNotAdvisedToBeAmended) {
+  maud_.Do("rack C1 C2 --lees 1L --at 2025-12-02");  // empty by then: held
+  EXPECT_THAT(maud_.Do("held").out, HasSubstr("rundlet amend"));
+  journal_.Sync(maud_);
+  maud_.Do("period close 2025-12-31 --anyway 'it stays in doubt'");
+  EXPECT_THAT(maud_.Do("held").out,
+              AllOf(HasSubstr("C1 is empty"), HasSubstr("rundlet period reopen 2025-12-02"),
+                    Not(HasSubstr("rundlet amend")), Not(HasSubstr("rundlet void"))));
+}
+
 TEST_F(PeriodTest, WhatIsNotSettledIsInTheWay) {
   maud_.Do("draw sample C2 100mL --at 2025-12-01");
   maud_.Do("rack C1 C2 --lees 1L --at 2025-12-02");  // empty by then: held

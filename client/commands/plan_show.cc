@@ -59,7 +59,7 @@ class PlanList : public ViewCommand {
     } else if (table.empty()) {
       session.err() << "no plan is running. Begin one: rundlet plan start LOT --from TEMPLATE\n";
     } else {
-      session.out() << table.Print();
+      session.out() << table.Print(session.columns());
     }
     return absl::OkStatus();
   }
@@ -71,7 +71,9 @@ class PlanList : public ViewCommand {
 class PlanShow : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("plan", plan_, "the plan, or a lot that has one plan alone")->required();
+    app.add_option("plan", plan_, "the plan, or a lot that has one plan alone")
+        ->type_name("PLAN")
+        ->required();
     app.add_flag("--as-file", as_file_, "as the text of a file, to begin others from");
   }
   absl::Status Show(Cellar& cellar, Session& session) override {
@@ -120,7 +122,7 @@ void PlanShow::Print(const Fold& fold, const PlanState& plan, Session& session) 
     table.Add({step.step.key(), step.step.title(), std::string(StatusWord(step.status)),
                WhenOf(step, session), step.step.person(), by});
   }
-  session.out() << table.Print();
+  session.out() << table.Print(session.columns());
   if (plan.ended()) {
     session.out() << "ended " << Day(plan.ended_at_us, session)
                   << (plan.end_reason.empty() ? "" : ": ") << plan.end_reason << "\n";
@@ -158,7 +160,9 @@ class PlanCalendar : public ViewCommand {
  protected:
   bool ForPeople() const override { return false; }
   void DeclareWords(CLI::App& app) override {
-    app.add_option("file", file_, "the file to write, such as cellar.ics; - prints it")->required();
+    app.add_option("file", file_, "the file to write, such as cellar.ics; - prints it")
+        ->type_name("FILE")
+        ->required();
   }
   absl::Status Show(Cellar& cellar, Session& session) override {
     const Fold& fold = *cellar.fold;

@@ -80,10 +80,12 @@ class PlanStart : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("lot", lot_, "the lot that it is for")->required();
+    app.add_option("lot", lot_, "the lot that it is for")->type_name("LOT")->required();
     app.add_option("--from", from_, "a template (rundlet plan templates), or a file of your own")
+        ->type_name("TEMPLATE|FILE")
         ->required();
-    app.add_option("--name", name_, "what it is called; else by the template and the lot");
+    app.add_option("--name", name_, "what it is called; else by the template and the lot")
+        ->type_name("NAME");
   }
 
  private:
@@ -94,7 +96,7 @@ class PlanStart : public ChangeCommand {
 class PlanTemplates : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("template", name_, "which, to print it");
+    app.add_option("template", name_, "which, to print it")->type_name("TEMPLATE");
     app.add_flag("--json", json_, "print JSON");
   }
   absl::Status Run(Session& session) override {
@@ -117,7 +119,7 @@ class PlanTemplates : public Command {
     if (json_) {
       session.out() << JsonObject().Raw("templates", JsonArray(items)).Finish() << "\n";
     } else if (name_.empty()) {
-      session.out() << table.Print()
+      session.out() << table.Print(session.columns())
                     << "\nTo make it yours: rundlet plan templates white > mine.plan, then "
                        "--from mine.plan\n";
     }

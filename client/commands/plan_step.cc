@@ -38,7 +38,9 @@ class PlanCommand : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) final {
-    app.add_option("plan", plan_, "the plan, or a lot that has one plan alone")->required();
+    app.add_option("plan", plan_, "the plan, or a lot that has one plan alone")
+        ->type_name("PLAN")
+        ->required();
     DeclareMore(app);
   }
   virtual void DeclareMore(CLI::App& app) = 0;
@@ -53,6 +55,7 @@ class StepCommand : public PlanCommand {
  protected:
   void DeclareMore(CLI::App& app) override {
     app.add_option("step", key_, "the step, by the word in front of it in rundlet plan show")
+        ->type_name("STEP")
         ->required();
   }
   absl::Status MakeFor(const PlanState& plan, Change& change) final {
@@ -110,8 +113,8 @@ class PlanShift : public StepCommand {
  protected:
   void DeclareMore(CLI::App& app) override {
     StepCommand::DeclareMore(app);
-    app.add_option("--later", later_, "by how much: 2days, 36h, 1week");
-    app.add_option("--earlier", earlier_, "by how much");
+    app.add_option("--later", later_, "by how much: 2days, 36h, 1week")->type_name("DURATION");
+    app.add_option("--earlier", earlier_, "by how much")->type_name("DURATION");
   }
   absl::Status MakeForStep(const PlanState& plan, const StepState& step, Change& change) override {
     if (later_.empty() == earlier_.empty())

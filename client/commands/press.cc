@@ -19,9 +19,10 @@ class Press : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("from", source_, "the vessel with the fruit")->required();
-    app.add_option("into", into_, "the vessel that is filled");
-    AddList(app, "--to", words_.to, "a vessel and what went into it: C1=18L, or C2=rest");
+    app.add_option("from", source_, "the vessel with the fruit")->type_name("VESSEL")->required();
+    app.add_option("into", into_, "the vessel that is filled")->type_name("VESSEL");
+    AddList(app, "--to", words_.to, "a vessel and what went into it: C1=18L, or C2=rest")
+        ->type_name("VESSEL=VOLUME");
     words_.DeclareCommon(app);
   }
 

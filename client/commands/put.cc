@@ -51,12 +51,14 @@ class Put : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("run", run_, "the bottling run; RUN@375mL where there are several sizes")
+        ->type_name("BOTTLING")
         ->required();
-    app.add_option("count", count_, "how many")->required();
-    app.add_option("--into", into_, "the bin")->required();
+    app.add_option("count", count_, "how many")->type_name("COUNT")->required();
+    app.add_option("--into", into_, "the bin")->type_name("BIN")->required();
     app.add_option("--reason", reason_, "for what they had been taken: served, sold, gift ...")
+        ->type_name("REASON")
         ->required();
-    app.add_option("--person", person_, "who brought them back");
+    app.add_option("--person", person_, "who brought them back")->type_name("MEMBER");
   }
 
  private:

@@ -20,9 +20,11 @@ class Rack : public ChangeCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("from", source_, "the vessel that is emptied; C1=10L when only a part is racked")
+        ->type_name("VESSEL[=VOLUME]")
         ->required();
-    app.add_option("into", into_, "the vessel that is filled");
-    AddList(app, "--to", words_.to, "a vessel and what went into it: C2=18.5L, or C3=rest");
+    app.add_option("into", into_, "the vessel that is filled")->type_name("VESSEL");
+    AddList(app, "--to", words_.to, "a vessel and what went into it: C2=18.5L, or C3=rest")
+        ->type_name("VESSEL=VOLUME");
     words_.DeclareCommon(app);
   }
 

@@ -75,14 +75,18 @@ class Read : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")->required();
+    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")
+        ->type_name("VESSEL|LOT")
+        ->required();
     app.add_option("values", values_,
                    "what was read: 1.045, 20C, density=24.5Brix, pH=3.4, ta=6.2g/L, so2=28mg/L "
                    "(free), tso2=90mg/L, "
                    "va=0.4g/L, rs=4g/L, abv=12.5%")
+        ->type_name("VALUE")
         ->required();
     app.add_option("--method", method_, "how it was measured: titration, strip ...");
-    app.add_option("--with", with_, "the instrument, as registered: rundlet gear list");
+    app.add_option("--with", with_, "the instrument, as registered: rundlet gear list")
+        ->type_name("GEAR");
   }
 
  private:

@@ -25,6 +25,7 @@ class RecallCommand : public ReportCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("thing", thing_, "a packet, a material, a lot; a supplier, or a supplier's code")
+        ->type_name("PACKET|MATERIAL|LOT|TEXT")
         ->required();
   }
 

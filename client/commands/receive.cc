@@ -32,17 +32,22 @@ class Receive : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("what", what_, "juice, must, concentrate, fruit (crushed) or wine")->required();
-    app.add_option("volume", volume_,
-                   "how much, as measured: 20L; may be left out when --into says it");
-    AddList(app, "--into", into_, "the vessel: C1, or C1=12L when it went into several")
+    app.add_option("what", what_, "juice, must, concentrate, fruit (crushed) or wine")
+        ->type_name("juice|must|concentrate|fruit|wine")
         ->required();
-    app.add_option("--lot", lot_, "the lot that it is; a new name makes a new lot");
+    app.add_option("volume", volume_,
+                   "how much, as measured: 20L; may be left out when --into says it")
+        ->type_name("VOLUME");
+    AddList(app, "--into", into_, "the vessel: C1, or C1=12L when it went into several")
+        ->type_name("VESSEL[=VOLUME]")
+        ->required();
+    app.add_option("--lot", lot_, "the lot that it is; a new name makes a new lot")
+        ->type_name("LOT");
     app.add_option("--supplier", supplier_, "who it comes from");
     app.add_option("--supplier-lot", supplier_lot_,
                    "the supplier's code, as on the label or the note of delivery");
-    app.add_option("--weight", weight_, "what the fruit weighed: 30kg");
-    app.add_option("--cost", cost_, "what all of it cost: 120.00");
+    app.add_option("--weight", weight_, "what the fruit weighed: 30kg")->type_name("MASS");
+    app.add_option("--cost", cost_, "what all of it cost: 120.00")->type_name("SUM");
   }
 
  private:

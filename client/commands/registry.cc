@@ -177,6 +177,10 @@ const CommandSpec kCommands[] = {
     {"sync", "exchange entries with the server", kDevice, MakeSync},
     {"status", "whose book this is, and what waits", kDevice, MakeStatus},
     {"repair", "save what is whole of a damaged book", kDevice, MakeRepair},
+    {"completion", "the script that lets a shell complete what is written", kDevice,
+     MakeCompletion},
+    {"manual", "the pages of the manual, as man reads them", kDevice, MakeManual},
+    {"complete", "what a shell may put in the place of a word", "", MakeComplete},
 };
 
 }  // namespace

@@ -16,7 +16,8 @@ class RegisterReport : public ReportCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     period_.Declare(app);
-    app.add_option("--by", by_, "a row each: lot (if not said), class or vessel");
+    app.add_option("--by", by_, "a row each: lot (if not said), class or vessel")
+        ->type_name("lot|class|vessel");
   }
   absl::Status Tell(Cellar& cellar, Session& session, reports::Sink& sink) override {
     const auto period = period_.Read(session);

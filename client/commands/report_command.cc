@@ -30,7 +30,7 @@ absl::Status ReportCommand::Run(Session& session) {
   const ReportFormat format = csv_    ? ReportFormat::kCsv
                               : json_ ? ReportFormat::kJson
                                       : ReportFormat::kTable;
-  const auto printer = MakeReportPrinter(format, session.out(), session.err());
+  const auto printer = MakeReportPrinter(format, session.out(), session.err(), session.columns());
   const auto head = [&](const std::string& sentence) { printer->Head(sentence); };
   const absl::Status told =
       ShowFrom(standpoint_, session, head,
@@ -58,10 +58,12 @@ absl::StatusOr<reports::Period> ReadYear(absl::string_view option, const std::st
 }
 
 void PeriodWords::Declare(CLI::App& app) {
-  app.add_option("--from", from, "the first day that counts; if not said, all from the beginning");
+  app.add_option("--from", from, "the first day that counts; if not said, all from the beginning")
+      ->type_name("DAY");
   app.add_option("--until", until,
-                 "the last day that counts; if not said, all that is written down");
-  app.add_option("--year", year, "a calendar year, in place of both: 2026");
+                 "the last day that counts; if not said, all that is written down")
+      ->type_name("DAY");
+  app.add_option("--year", year, "a calendar year, in place of both: 2026")->type_name("YEAR");
 }
 
 absl::StatusOr<reports::Period> PeriodWords::Read(const Session& session) const {

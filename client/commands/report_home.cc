@@ -12,7 +12,7 @@ namespace {
 class HomeReport : public ReportCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("--year", year_, "the calendar year; this one, if not said");
+    app.add_option("--year", year_, "the calendar year; this one, if not said")->type_name("YEAR");
   }
   absl::Status Tell(Cellar& cellar, Session& session, reports::Sink& sink) override {
     const std::string word =

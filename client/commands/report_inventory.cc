@@ -13,9 +13,11 @@ class InventoryReport : public ReportCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("--on", on_,
-                   "at the end of this day; if not said, after all that is written down");
+                   "at the end of this day; if not said, after all that is written down")
+        ->type_name("DAY");
     app.add_option("--as-known-on", known_on_,
-                   "only by what was written down until the end of this day");
+                   "only by what was written down until the end of this day")
+        ->type_name("DAY");
   }
 
   absl::Status Tell(Cellar& cellar, Session& session, reports::Sink& sink) override {

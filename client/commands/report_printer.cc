@@ -7,7 +7,6 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/strings/str_format.h"
-#include "absl/strings/str_split.h"
 #include "client/base/safe_output.h"
 #include "client/cli/json.h"
 #include "client/cli/table.h"
@@ -66,7 +65,7 @@ std::string Exact(const Cell& cell) {
 
 class TablePrinter : public ReportPrinter {
  public:
-  explicit TablePrinter(std::ostream& out) : out_(out) {}
+  TablePrinter(std::ostream& out, size_t width) : out_(out), width_(width) {}
 
   void Head(absl::string_view sentence) override {
     out_ << Harmless(sentence, true) << "\n";
@@ -82,7 +81,7 @@ class TablePrinter : public ReportPrinter {
   }
   void Row(absl::Span<const Cell> cells) override {
     std::vector<std::string> row;
-    std::vector<std::string>& under = under_.emplace_back();
+    std::vector<std::string> under;
     for (size_t i = 0; i < cells.size(); ++i) {
       std::string text = Shown(cells[i]);
       if (!columns_[i].under) {
@@ -92,6 +91,7 @@ class TablePrinter : public ReportPrinter {
       }
     }
     table_->Add(std::move(row));
+    for (std::string& text : under) table_->AddUnder(std::move(text));
     if (++rows_ % kRowsInOneTable == 0) Flush();
   }
   void Note(absl::string_view sentence) override { notes_.emplace_back(sentence); }
@@ -104,25 +104,15 @@ class TablePrinter : public ReportPrinter {
 
  private:
   void Flush() {
-    if (table_.has_value() && !table_->empty()) {
-      // The headings, then a line a row, each with what stands under it.
-      const std::string printed = table_->Print();
-      const std::vector<absl::string_view> lines = absl::StrSplit(printed, '\n', absl::SkipEmpty());
-      out_ << lines[0] << "\n";
-      for (size_t i = 1; i < lines.size(); ++i) {
-        out_ << lines[i] << "\n";
-        for (const std::string& text : under_[i - 1]) out_ << "    " << text << "\n";
-      }
-    }
-    under_.clear();
+    if (table_.has_value() && !table_->empty()) out_ << table_->Print(width_);
     table_.emplace(headings_);
   }
 
   std::ostream& out_;
+  const size_t width_;
   std::vector<Column> columns_;
   std::vector<std::string> headings_;
   std::optional<Table> table_;
-  std::vector<std::vector<std::string>> under_;  // by row of the table
   size_t rows_ = 0;
   bool headed_ = false;
   std::vector<std::string> notes_;
@@ -191,7 +181,7 @@ class JsonPrinter : public ReportPrinter {
 }  // namespace
 
 std::unique_ptr<ReportPrinter> MakeReportPrinter(ReportFormat format, std::ostream& out,
-                                                 std::ostream& notes) {
+                                                 std::ostream& notes, size_t columns) {
   switch (format) {
     case ReportFormat::kCsv:
       return std::make_unique<CsvPrinter>(out, notes);
@@ -200,7 +190,7 @@ std::unique_ptr<ReportPrinter> MakeReportPrinter(ReportFormat format, std::ostre
     case ReportFormat::kTable:
       break;
   }
-  return std::make_unique<TablePrinter>(out);
+  return std::make_unique<TablePrinter>(out, columns);
 }
 
 }  // namespace rundlet::client

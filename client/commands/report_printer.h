@@ -24,7 +24,7 @@ class ReportPrinter : public reports::Sink {
 // What stands over a report is printed before a table, notes after it; beside CSV both go to
 // `notes`, and in JSON they are the arrays "head" and "notes".
 std::unique_ptr<ReportPrinter> MakeReportPrinter(ReportFormat format, std::ostream& out,
-                                                 std::ostream& notes);
+                                                 std::ostream& notes, size_t columns = 0);
 
 }  // namespace rundlet::client
 

@@ -13,7 +13,7 @@ int64_t NowUs(const Session& session) { return absl::ToUnixMicros(session.env.cl
 class DossierReport : public ReportCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("lot", lot_, "the lot's name")->required();
+    app.add_option("lot", lot_, "the lot's name")->type_name("LOT")->required();
   }
   absl::Status Tell(Cellar& cellar, Session& session, reports::Sink& sink) override {
     const auto lot = FindByName(*cellar.fold, v1::Thing::kLot, lot_);
@@ -35,7 +35,9 @@ class DossierReport : public ReportCommand {
 class LabelReport : public ReportCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("bottling", bottling_, "the bottling run's name")->required();
+    app.add_option("bottling", bottling_, "the bottling run's name")
+        ->type_name("BOTTLING")
+        ->required();
   }
   absl::Status Tell(Cellar& cellar, Session& session, reports::Sink& sink) override {
     const auto bottling = FindByName(*cellar.fold, v1::Thing::kBottling, bottling_);

@@ -49,7 +49,7 @@ class RuleList : public ViewCommand {
       table.Add({known.rule.id(), std::string(rules::Name(known.rule.severity())),
                  known.rule.text(), known.house ? "(of the house)" : ""});
     }
-    session.out() << table.Print();
+    session.out() << table.Print(session.columns());
     if (!dropped.empty()) session.out() << "let go in this cellar: " << Enumerate(dropped) << "\n";
     for (const std::string& fault : book.faults) session.err() << "note: " << fault << "\n";
     return absl::OkStatus();
@@ -61,7 +61,7 @@ class RuleShow : public ViewCommand {
  protected:
   bool ForPeople() const override { return false; }
   void DeclareWords(CLI::App& app) override {
-    app.add_option("rule", id_, "its id, as in: rundlet rule list")->required();
+    app.add_option("rule", id_, "its id, as in: rundlet rule list")->type_name("RULE")->required();
   }
 
   absl::Status Show(Cellar& cellar, Session& session) override {

@@ -48,6 +48,7 @@ class RuleSet : public ChangeCommand {
     app.add_option("file", path_,
                    "a rule in the form that 'rundlet rule show' prints; one with the id of another "
                    "takes its place")
+        ->type_name("FILE")
         ->required();
   }
 
@@ -89,7 +90,7 @@ class RuleDrop : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("rule", id_, "its id, as in: rundlet rule list")->required();
+    app.add_option("rule", id_, "its id, as in: rundlet rule list")->type_name("RULE")->required();
     app.add_option("--reason", reason_, "why it shall count no longer")
         ->required()
         ->check(NotEmpty());

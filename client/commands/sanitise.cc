@@ -63,12 +63,14 @@ class Sanitise : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("what", names_, "vessels and gear, by name")->required();
+    app.add_option("what", names_, "vessels and gear, by name")
+        ->type_name("VESSEL|GEAR")
+        ->required();
     app.add_option("--with", agent_, "the agent: \"potassium metabisulfite\", \"boiling water\"");
-    app.add_option("--packet", packet_, "the packet that it came from");
-    app.add_option("--strength", strength_, "as mixed: 10g/L");
-    app.add_option("--minutes", minutes_, "how long it worked");
-    app.add_option("--temperature", temperature_, "how warm: 60C");
+    app.add_option("--packet", packet_, "the packet that it came from")->type_name("PACKET");
+    app.add_option("--strength", strength_, "as mixed: 10g/L")->type_name("RATE");
+    app.add_option("--minutes", minutes_, "how long it worked")->type_name("NUMBER");
+    app.add_option("--temperature", temperature_, "how warm: 60C")->type_name("TEMPERATURE");
     app.add_flag("--rinsed", rinsed_, "rinsed with clean water afterwards");
     app.add_flag("--rinse-needed", rinse_needed_, "its label wants it rinsed before use");
   }

@@ -14,9 +14,10 @@ namespace {
 class Server : public Command {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("--address", address_, "it is at HOST:PORT from now on");
+    app.add_option("--address", address_, "it is at HOST:PORT from now on")->type_name("HOST:PORT");
     app.add_option("--fingerprint", fingerprint_,
-                   "its certificate is the one with this SHA-256, as its keeper says");
+                   "its certificate is the one with this SHA-256, as its keeper says")
+        ->type_name("HEX");
     app.add_flag("--authority", authority_,
                  "it has a certificate for its name from an authority that this system trusts");
     app.add_flag("--json", json_, "print JSON");

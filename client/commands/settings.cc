@@ -104,15 +104,19 @@ class SettingsChange : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("--name", name_, "the name of the cellar");
-    app.add_option("--tolerance", percent_, "how far a measured volume may lie above the book: 2%");
+    app.add_option("--name", name_, "the name of the cellar")->type_name("NAME");
+    app.add_option("--tolerance", percent_, "how far a measured volume may lie above the book: 2%")
+        ->type_name("PERCENT");
     app.add_option("--tolerance-volume", volume_,
-                   "the same as a volume: 250mL; the larger of the two counts");
-    app.add_option("--currency", currency_, "what costs are in: EUR, GBP, USD (ISO 4217)");
+                   "the same as a volume: 250mL; the larger of the two counts")
+        ->type_name("VOLUME");
+    app.add_option("--currency", currency_, "what costs are in: EUR, GBP, USD (ISO 4217)")
+        ->type_name("CODE");
     // OIV is the standard of the International Organisation of Vine and Wine.
     app.add_option("--jurisdictions", jurisdictions_,
                    absl::StrCat("whose limits apply: ",
-                                absl::StrJoin(rules::KnownJurisdictions(), ", "), ", or none"));
+                                absl::StrJoin(rules::KnownJurisdictions(), ", "), ", or none"))
+        ->type_name("CODES");
   }
 
  private:

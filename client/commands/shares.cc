@@ -50,13 +50,14 @@ class Contribute : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("lot", lot_, "the lot")->required();
-    app.add_option("--who", member_, "the member")->required();
-    app.add_option("--money", money_, "a sum of money: 50.00");
-    app.add_option("--fruit", fruit_, "fruit: 30kg");
-    app.add_option("--work", work_, "work: 90min, 2h");
-    app.add_option("--bottles", bottles_, "empty bottles, closures: 24");
-    app.add_option("--worth", worth_, "what it counts for when the lot is shared out: 45.00");
+    app.add_option("lot", lot_, "the lot")->type_name("LOT")->required();
+    app.add_option("--who", member_, "the member")->type_name("MEMBER")->required();
+    app.add_option("--money", money_, "a sum of money: 50.00")->type_name("SUM");
+    app.add_option("--fruit", fruit_, "fruit: 30kg")->type_name("MASS");
+    app.add_option("--work", work_, "work: 90min, 2h")->type_name("DURATION");
+    app.add_option("--bottles", bottles_, "empty bottles, closures: 24")->type_name("COUNT");
+    app.add_option("--worth", worth_, "what it counts for when the lot is shared out: 45.00")
+        ->type_name("SUM");
     app.add_option("--for", what_, "what it was: \"picking on Saturday\"");
   }
 
@@ -97,7 +98,9 @@ class Contribute : public ChangeCommand {
 // shares "Harrow White"
 class Shares : public ViewCommand {
  protected:
-  void DeclareWords(CLI::App& app) override { app.add_option("lot", lot_, "the lot")->required(); }
+  void DeclareWords(CLI::App& app) override {
+    app.add_option("lot", lot_, "the lot")->type_name("LOT")->required();
+  }
 
   absl::Status Show(Cellar& cellar, Session& session) override {
     const Fold& fold = *cellar.fold;
@@ -141,7 +144,7 @@ class Shares : public ViewCommand {
       }
       table.Add(std::move(row));
     }
-    session.out() << table.Print();
+    session.out() << table.Print(session.columns());
     if (shares.sizes.empty()) {
       session.out() << "\nnothing of it is bottled yet\n";
     } else if (shares.worth_cents() == 0) {

@@ -21,8 +21,10 @@ class ShowCommand : public ViewCommand {
     app.add_option(
            "thing", thing_,
            "anything with a name; 'lot:NAME' where several kinds share it; or an entry by its id")
+        ->type_name("THING|ENTRY")
         ->required();
-    app.add_option("--target", target_, "forecast the day of this density; 0.996 if not said");
+    app.add_option("--target", target_, "forecast the day of this density; 0.996 if not said")
+        ->type_name("DENSITY");
     app.add_flag("--explain", explain_, "how the forecast comes about");
   }
 
@@ -43,7 +45,7 @@ class ShowCommand : public ViewCommand {
       session.out() << WithForecasts(*cellar.fold, *thing, fermentations, target, session);
       return absl::OkStatus();
     }
-    session.out() << TextOfThing(*cellar.fold, *thing);
+    session.out() << TextOfThing(*cellar.fold, *thing, session.columns());
     for (const Fermentation& fermentation : fermentations) {
       const bool named = fermentation.vessel != *thing;
       ShowFermentation(*cellar.fold, fermentation, named, target, session);
@@ -77,7 +79,7 @@ class ShowCommand : public ViewCommand {
       session.out() << "In " << fold.directory().NameOf(fermentation.vessel, fold.sequence())
                     << "\n";
     }
-    session.out() << PrintFermentation(fermentation.steps) << "\n";
+    session.out() << PrintFermentation(fermentation.steps, session.columns()) << "\n";
     const auto forecast = ForecastOf(fermentation.steps, target, session.env.Now());
     if (forecast.ok()) {
       if (forecast->day.has_value()) {

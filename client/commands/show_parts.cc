@@ -38,8 +38,8 @@ std::string Attributes(const ThingKind& kind, const Fold& fold, Handle thing) {
   return text;
 }
 
-std::string Section(const Table& table) {
-  return table.empty() ? "" : absl::StrCat("\n", table.Print());
+std::string Section(const Table& table, size_t width) {
+  return table.empty() ? "" : absl::StrCat("\n", table.Print(width));
 }
 
 std::string Percent(int64_t part, int64_t whole) {
@@ -55,7 +55,7 @@ std::string RateOf(const v1::Amount& amount, int64_t volume_ul) {
       {.dimension = FromWire(amount).dimension, .num = amount.base(), .den = volume_ul});
 }
 
-std::string VesselSections(const Fold& fold, Handle vessel) {
+std::string VesselSections(const Fold& fold, Handle vessel, size_t width) {
   const v1::VesselLine line = MakeVesselLine(fold, vessel);
   Table origins({"Made of", ">Volume", ">Share"});
   for (const v1::ShareLine& origin : line.origins()) {
@@ -69,12 +69,15 @@ std::string VesselSections(const Fold& fold, Handle vessel) {
   }
   Table readings({"Latest reading", ">Value", "When"});
   for (const v1::ReadingLine& reading : line.readings()) {
+    // "pH 3.40" says what it is by itself.
+    const std::string word(ReadingWord(reading.kind()));
+    std::string value = FormatReading(reading.value_micro(), FromWire(reading.unit()));
+    if (value.starts_with(word + " ")) value.erase(0, word.size() + 1);
     readings.Add(
-        {std::string(ReadingWord(reading.kind())),
-         FormatReading(reading.value_micro(), FromWire(reading.unit())),
+        {word, value,
          FormatWhen({.at_us = reading.at_us(), .utc_offset_min = reading.utc_offset_min()})});
   }
-  return absl::StrCat(Section(origins), Section(doses), Section(readings));
+  return absl::StrCat(Section(origins, width), Section(doses, width), Section(readings, width));
 }
 
 // Of an entry that counts no longer: the entry by which, and why.
@@ -96,7 +99,7 @@ Table BottlesTable() { return Table({"Bin", ">Bottles", ">Size", "Bottling", "Lo
 
 // Bottles in all bins that `wanted` takes, and those that stand opened.
 template <typename Wanted>
-std::string BottleSection(const Fold& fold, Wanted wanted) {
+std::string BottleSection(const Fold& fold, size_t width, Wanted wanted) {
   Table table = BottlesTable();
   const auto add = [&](const std::string& place, const v1::BottleLine& bottles) {
     table.Add({place, absl::StrCat(bottles.count()), FormatVolume(bottles.size_ul()),
@@ -111,12 +114,12 @@ std::string BottleSection(const Fold& fold, Wanted wanted) {
   for (const v1::BottleLine& bottles : BottlesAt(fold, Place::Outside(v1::ACCOUNT_OPENED))) {
     if (wanted(kNoHandle, bottles)) add("opened", bottles);
   }
-  return Section(table);
+  return Section(table, width);
 }
 
-std::string LotSections(const Fold& fold, Handle lot) {
+std::string LotSections(const Fold& fold, Handle lot, size_t width) {
   const std::string lot_bytes = fold.interner().id(lot).ToBytes();
-  return BottleSection(fold, [&](Handle, const v1::BottleLine& bottles) {
+  return BottleSection(fold, width, [&](Handle, const v1::BottleLine& bottles) {
     const auto id = Uuid::Parse(bottles.bottling_id());
     const Directory::Known* known =
         id.ok() ? fold.directory().Find(fold.interner().Find(*id)) : nullptr;
@@ -124,7 +127,7 @@ std::string LotSections(const Fold& fold, Handle lot) {
   });
 }
 
-std::string MaterialSections(const Fold& fold, Handle material) {
+std::string MaterialSections(const Fold& fold, Handle material, size_t width) {
   const v1::Material& known = fold.directory().Find(material)->thing.material();
   std::string text =
       known.caution().empty() ? "" : absl::StrCat("Caution: ", known.caution(), "\n");
@@ -139,11 +142,11 @@ std::string MaterialSections(const Fold& fold, Handle material) {
                      : "none",
                  line.supplier_lot(), line.expires_on(), lot.supplier()});
   }
-  return absl::StrCat(text, Section(packets));
+  return absl::StrCat(text, Section(packets, width));
 }
 
 // Who has it, how it is, when it was cleaned and checked last: the entries' own words.
-std::string CareSection(const Fold& fold, Handle thing) {
+std::string CareSection(const Fold& fold, Handle thing, size_t width) {
   const care::GearState state = care::StateOf(fold, thing, std::numeric_limits<int64_t>::max());
   Table table({"Care", "When", "What"});
   const auto add = [&](absl::string_view what, RowId row, absl::string_view more) {
@@ -158,26 +161,28 @@ std::string CareSection(const Fold& fold, Handle thing) {
     add("condition", state.condition_row, "");
   add("sanitised", state.cleaned, state.used_since ? "; used since" : "");
   add("calibrated", state.calibrated, "");
-  return Section(table);
+  return Section(table, width);
 }
 
-std::string Sections(const Fold& fold, Handle thing) {
+std::string Sections(const Fold& fold, Handle thing, size_t width) {
   switch (fold.directory().kind(thing)) {
     case v1::Thing::kVessel:
-      return absl::StrCat(VesselSections(fold, thing), CareSection(fold, thing));
+      return absl::StrCat(VesselSections(fold, thing, width), CareSection(fold, thing, width));
     case v1::Thing::kEquipment:
-      return CareSection(fold, thing);
+      return CareSection(fold, thing, width);
     case v1::Thing::kLot:
-      return LotSections(fold, thing);
+      return LotSections(fold, thing, width);
     case v1::Thing::kMaterial:
-      return MaterialSections(fold, thing);
+      return MaterialSections(fold, thing, width);
     case v1::Thing::kBin:
-      return BottleSection(
-          fold, [&](Handle bin, const v1::BottleLine&) { return IsInside(fold, bin, thing); });
+      return BottleSection(fold, width, [&](Handle bin, const v1::BottleLine&) {
+        return IsInside(fold, bin, thing);
+      });
     case v1::Thing::kBottling: {
       const std::string id = fold.interner().id(thing).ToString();
-      return BottleSection(
-          fold, [&](Handle, const v1::BottleLine& bottles) { return bottles.bottling_id() == id; });
+      return BottleSection(fold, width, [&](Handle, const v1::BottleLine& bottles) {
+        return bottles.bottling_id() == id;
+      });
     }
     default:
       return "";
@@ -207,8 +212,8 @@ const ThingKind& KindOf(const Fold& fold, Handle thing) {
   }
 }
 
-std::string TextOfThing(const Fold& fold, Handle thing) {
-  return absl::StrCat(Attributes(KindOf(fold, thing), fold, thing), Sections(fold, thing));
+std::string TextOfThing(const Fold& fold, Handle thing, size_t width) {
+  return absl::StrCat(Attributes(KindOf(fold, thing), fold, thing), Sections(fold, thing, width));
 }
 
 std::string JsonOfRow(const ThingKind& kind, const Fold& fold, Handle thing) {

@@ -12,7 +12,7 @@ const ThingKind& KindOf(const Fold& fold, Handle thing);
 
 // What is known of a thing, and what the book has of it: a vessel's content, a lot's vessels and
 // bottles, a material's packets ...
-std::string TextOfThing(const Fold& fold, Handle thing);
+std::string TextOfThing(const Fold& fold, Handle thing, size_t width);
 std::string JsonOfThing(const Fold& fold, Handle thing);
 
 // One thing of a list as JSON.

@@ -9,6 +9,7 @@ namespace rundlet::client {
 
 void SubjectList::Declare(CLI::App& app) {
   app.add_option("subject", subject_, absl::StrCat("which; rundlet ", name_, " alone lists them"))
+      ->type_name("SUBJECT")
       ->expected(0, -1);
   // What belongs to a subject must not hide that the subject is unknown.
   app.allow_extras();
@@ -28,7 +29,7 @@ absl::Status SubjectList::Run(Session& session) {
     return Usage(absl::StrCat(options_[0], " goes with a subject. All: rundlet ", name_));
   Table table({"Subject", "What it works out"});
   for (const auto& [word, about] : subjects_) table.Add({word, about});
-  session.out() << table.Print() << "\n" << hint_ << "\n";
+  session.out() << table.Print(session.columns()) << "\n" << hint_ << "\n";
   return absl::OkStatus();
 }
 

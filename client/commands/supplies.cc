@@ -75,7 +75,7 @@ absl::StatusOr<Meant> FindMeant(Cellar& cellar, absl::string_view word) {
   return Meant{.thing = *thing, .supplies = {}};
 }
 
-std::string TextOfSupplies(const Supplies& supplies) {
+std::string TextOfSupplies(const Supplies& supplies, size_t width) {
   Table deliveries({"Came in", ">Volume", "When", "Lot", "Supplier", "Supplier's lot"});
   std::set<std::string> lots;
   for (const Supplies::Delivery& d : supplies.deliveries) {
@@ -86,8 +86,8 @@ std::string TextOfSupplies(const Supplies& supplies) {
   Table packets({"Packet", "Material", "Supplier", "Supplier's lot"});
   for (const Supplies::Packet& p : supplies.packets)
     packets.Add({p.name, p.material, p.supplier, p.supplier_lot});
-  std::string text = deliveries.empty() ? "" : deliveries.Print();
-  if (!packets.empty()) absl::StrAppend(&text, text.empty() ? "" : "\n", packets.Print());
+  std::string text = deliveries.empty() ? "" : deliveries.Print(width);
+  if (!packets.empty()) absl::StrAppend(&text, text.empty() ? "" : "\n", packets.Print(width));
   absl::StrAppend(&text, "\nWhere it went:\n");
   for (const std::string& lot : lots)
     absl::StrAppend(&text, "  rundlet trace forward 'lot:", lot, "'\n");

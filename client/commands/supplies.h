@@ -45,7 +45,7 @@ struct Meant {
 // NotFound and FailedPrecondition as FindByName says, where no supplies are called so either.
 absl::StatusOr<Meant> FindMeant(Cellar& cellar, absl::string_view word);
 
-std::string TextOfSupplies(const Supplies& supplies);
+std::string TextOfSupplies(const Supplies& supplies, size_t width);
 std::string JsonOfSupplies(const Supplies& supplies);
 
 }  // namespace rundlet::client

@@ -37,8 +37,10 @@ class Take : public ChangeCommand {
     choice_.Declare(app);
     app.add_option("--reason", reason_,
                    "served, sold, gift, share, donated, sample, breakage, dump, loss")
+        ->type_name("served|sold|gift|share|donated|sample|breakage|dump|loss")
         ->required();
-    app.add_option("--person", person_, "who got them; of a share: the member");
+    app.add_option("--person", person_, "who got them; of a share: the member")
+        ->type_name("MEMBER");
     app.add_option("--occasion", occasion_, "on what occasion");
   }
 

@@ -34,6 +34,9 @@ absl::Status CheckNameCanBeSaid(absl::string_view name) {
   return absl::OkStatus();
 }
 
+// What a word that names such a thing takes: "VESSEL".
+std::string TypeNameOf(v1::Thing::KindCase kind) { return absl::AsciiStrToUpper(KindWord(kind)); }
+
 }  // namespace
 
 absl::Status CheckNameIsFree(const Fold& fold, v1::Thing::KindCase kind, absl::string_view name) {
@@ -51,7 +54,9 @@ absl::Status CheckNameIsFree(const Fold& fold, v1::Thing::KindCase kind, absl::s
 // ---- new ----
 
 void ThingNew::DeclareWords(CLI::App& app) {
-  app.add_option("name", names_, "its name; several make several that are alike")->required();
+  app.add_option("name", names_, "its name; several make several that are alike")
+      ->type_name("NAME")
+      ->required();
   fields_->Declare(app);
 }
 
@@ -74,8 +79,8 @@ absl::Status ThingNew::Make(Planner& planner, Change& change) {
 // ---- change ----
 
 void ThingChange::DeclareWords(CLI::App& app) {
-  app.add_option("name", name_, "which")->required();
-  app.add_option("--name", new_name_, "its new name");
+  app.add_option("name", name_, "which")->type_name(TypeNameOf(kind_.kind))->required();
+  app.add_option("--name", new_name_, "its new name")->type_name("NAME");
   fields_->Declare(app);
 }
 
@@ -104,7 +109,7 @@ absl::Status ThingChange::Make(Planner& planner, Change& change) {
 // ---- retire ----
 
 void ThingRetire::DeclareWords(CLI::App& app) {
-  app.add_option("name", name_, "which")->required();
+  app.add_option("name", name_, "which")->type_name(TypeNameOf(kind_.kind))->required();
   app.add_option("--reason", reason_, "why");
 }
 
@@ -149,7 +154,7 @@ absl::Status ThingList::Show(Cellar& cellar, Session& session) {
     session.err() << "there is no " << KindWord(kind_.kind) << " yet: rundlet "
                   << KindWord(kind_.kind) << " new --help\n";
   } else {
-    session.out() << table.Print();
+    session.out() << table.Print(session.columns());
   }
   return absl::OkStatus();
 }

@@ -64,6 +64,10 @@ TEST(ThingsTest, EveryKindCanBeRegisteredAndShown) {
   EXPECT_EQ(cellar.Run("lot new X --vintage then").exit_code, 2);
   EXPECT_EQ(cellar.Run("packet new bentonite").exit_code, 2) << "a packet needs a name";
   EXPECT_EQ(cellar.Run("packet new bentonite --name B1 --expires soon").exit_code, 2);
+  EXPECT_THAT(cellar.Run("packet new bentonite --name B1 --expires 0026-01").err,
+              HasSubstr("the year 26 cannot be meant"));
+  EXPECT_THAT(cellar.Run("packet new bentonite --name B1 --opened 2031-01-01").err,
+              HasSubstr("2031-01-01 lies ahead"));
 }
 
 TEST(ThingsTest, SettingsAreAgreedOn) {

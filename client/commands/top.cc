@@ -18,8 +18,12 @@ class Top : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("vessel", target_, "the vessel that is topped up")->required();
-    AddList(app, "--from", words_.from, "a vessel and what was taken of it: D1=0.4L")->required();
+    app.add_option("vessel", target_, "the vessel that is topped up")
+        ->type_name("VESSEL")
+        ->required();
+    AddList(app, "--from", words_.from, "a vessel and what was taken of it: D1=0.4L")
+        ->type_name("VESSEL=VOLUME")
+        ->required();
     words_.DeclareCommon(app);
   }
 

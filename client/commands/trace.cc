@@ -17,10 +17,12 @@ class TraceCommand : public ViewCommand {
  protected:
   void DeclareWords(CLI::App& app) override {
     app.add_option("direction", direction_, "back: what is in it; forward: where it went")
+        ->type_name("back|forward")
         ->required();
     app.add_option("thing", thing_,
                    "a vessel, lot or bottling; forward also a material or packet; or a supplier, "
                    "or a supplier's lot")
+        ->type_name("VESSEL|LOT|BOTTLING|MATERIAL|PACKET|TEXT")
         ->required();
     app.add_flag("--steps", steps_, "also each movement on the way");
   }
@@ -53,7 +55,8 @@ class TraceCommand : public ViewCommand {
  private:
   void Print(const v1::Trace& trace, Session& session) const;
   absl::Status List(const Supplies& supplies, Session& session) const {
-    session.out() << (json() ? JsonOfSupplies(supplies) + "\n" : TextOfSupplies(supplies));
+    session.out() << (json() ? JsonOfSupplies(supplies) + "\n"
+                             : TextOfSupplies(supplies, session.columns()));
     return absl::OkStatus();
   }
 
@@ -71,7 +74,7 @@ void TraceCommand::Print(const v1::Trace& trace, Session& session) const {
                  step.commodity() == "wine" ? FormatVolume(step.amount()) : "", step.from(),
                  step.to(), step.author()});
     }
-    session.out() << steps.Print() << "\n";
+    session.out() << steps.Print(session.columns()) << "\n";
   }
   const bool back = trace.direction() == v1::TRACE_DIRECTION_BACK;
   Table ends({back ? "In it" : "Where it is", ">Amount", ">Bottles", "Supplier", "Supplier's lot"});
@@ -83,7 +86,7 @@ void TraceCommand::Print(const v1::Trace& trace, Session& session) const {
               end.bottles() == 0 ? "" : absl::StrCat(end.bottles()), end.supplier(),
               end.supplier_lot()});
   }
-  session.out() << ends.Print();
+  session.out() << ends.Print(session.columns());
 }
 
 }  // namespace

@@ -60,12 +60,15 @@ absl::StatusOr<v1::Account> ParseAccount(absl::string_view word,
 
 void OutflowWords::Declare(CLI::App& app) {
   app.add_option("--lees,--pomace", lees_,
-                 "left behind with the sediment or the pomace: 0.7L, or rest");
-  app.add_option("--loss", loss_, "lost, cause not told apart: 0.2L, or rest");
-  app.add_option("--evaporation", evaporation_, "lost through wood or airlock");
-  app.add_option("--sample", sample_, "drawn to be measured or tasted");
-  app.add_option("--spill", spill_, "spilt");
-  app.add_option("--dump", dump_, "thrown away on purpose");
+                 "left behind with the sediment or the pomace: 0.7L, or rest")
+      ->type_name("VOLUME|rest");
+  app.add_option("--loss", loss_, "lost, cause not told apart: 0.2L, or rest")
+      ->type_name("VOLUME|rest");
+  app.add_option("--evaporation", evaporation_, "lost through wood or airlock")
+      ->type_name("VOLUME|rest");
+  app.add_option("--sample", sample_, "drawn to be measured or tasted")->type_name("VOLUME|rest");
+  app.add_option("--spill", spill_, "spilt")->type_name("VOLUME|rest");
+  app.add_option("--dump", dump_, "thrown away on purpose")->type_name("VOLUME|rest");
 }
 
 bool OutflowWords::TakesRest() const {
@@ -108,8 +111,9 @@ absl::Status OutflowWords::Fill(google::protobuf::RepeatedPtrField<v1::Outflow>&
 
 void TransferWords::DeclareCommon(CLI::App& app) {
   outflows.Declare(app);
-  app.add_option("--lot", lot, "the lot that it is from now on; a new name makes a new lot");
-  AddList(app, "--gear", gear, "pump, press, filter ... that was used");
+  app.add_option("--lot", lot, "the lot that it is from now on; a new name makes a new lot")
+      ->type_name("LOT");
+  AddList(app, "--gear", gear, "pump, press, filter ... that was used")->type_name("GEAR");
 }
 
 absl::Status TransferWords::FillEnds(Planner& planner, v1::Transfer& transfer) const {

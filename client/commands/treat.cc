@@ -46,12 +46,15 @@ class Treat : public ChangeCommand {
 
  protected:
   void DeclareWords(CLI::App& app) override {
-    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")->required();
+    app.add_option("vessel", vessel_, "the vessel, or a lot that is in one alone")
+        ->type_name("VESSEL|LOT")
+        ->required();
     app.add_option("what", what_,
                    "degas, stir, chill, warm, filter, turn, punch-down, pump-over, gas")
+        ->type_name("degas|stir|chill|warm|filter|turn|punch-down|pump-over|gas")
         ->required();
-    app.add_option("--minutes", minutes_, "how long");
-    AddList(app, "--gear", gear_, "what was used");
+    app.add_option("--minutes", minutes_, "how long")->type_name("NUMBER");
+    AddList(app, "--gear", gear_, "what was used")->type_name("GEAR");
   }
 
  private:

@@ -10,7 +10,8 @@ namespace {
 class VesselFields : public ThingFields {
  public:
   void Declare(CLI::App& app) override {
-    app.add_option("--capacity", capacity_, "what it holds to the brim: 23L, 5gal");
+    app.add_option("--capacity", capacity_, "what it holds to the brim: 23L, 5gal")
+        ->type_name("VOLUME");
     app.add_option("--kind", kind_, "carboy, barrel, tank, bucket ...");
     app.add_option("--of", made_of_, "what it is made of: glass, oak, steel ...");
     app.add_option("--place", place_, "where it stands");

@@ -11,6 +11,7 @@ class Void : public Command {
  public:
   void Declare(CLI::App& app) override {
     app.add_option("entry", entry_, "the last characters of its id, as in: rundlet log")
+        ->type_name("ENTRY")
         ->required();
     app.add_option("--reason", reason_, "why");
     DeclareChangeOptions(app, options_);

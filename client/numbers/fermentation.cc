@@ -69,7 +69,7 @@ bool IsFermentation(const std::vector<DensityStep>& steps) {
   return high->gravity - low->gravity >= kWorthShowing || steps.back().gravity > kUnfermented;
 }
 
-std::string PrintFermentation(const std::vector<DensityStep>& steps) {
+std::string PrintFermentation(const std::vector<DensityStep>& steps, size_t width) {
   Table table({"Fermentation", ">As read", ">At 20 C", ">Temperature", ">Fall a day"});
   for (size_t i = steps.size() > kShown ? steps.size() - kShown : 0; i < steps.size(); ++i) {
     const DensityStep& step = steps[i];
@@ -83,7 +83,7 @@ std::string PrintFermentation(const std::vector<DensityStep>& steps) {
          step.temperature_c ? absl::StrCat(oenology::Print(*step.temperature_c, 1), " C") : "",
          fall});
   }
-  return table.Print();
+  return table.Print(width);
 }
 
 absl::StatusOr<DensityForecast> ForecastOf(const std::vector<DensityStep>& steps, double target,

@@ -26,7 +26,7 @@ std::vector<DensityStep> FermentationIn(const Fold& fold, Handle vessel);
 bool IsFermentation(const std::vector<DensityStep>& steps);
 
 // A table of them, the last dozen, with what each day took.
-std::string PrintFermentation(const std::vector<DensityStep>& steps);
+std::string PrintFermentation(const std::vector<DensityStep>& steps, size_t width = 0);
 
 struct DensityForecast {
   oenology::Answer answer;

@@ -198,6 +198,11 @@ void InputWords::Declare(CLI::App& app) {
         input.name, [this, key = Key(input)](const std::string& text) { texts_[key] = text; },
         input.about);
     if (input.required) option->required();
+    if (input.kind == InputKind::kWord) {
+      option->type_name(absl::StrJoin(input.choices, "|"));
+    } else if (input.kind != InputKind::kText) {
+      option->type_name("VALUE");
+    }
   }
 }
 

@@ -56,8 +56,7 @@ absl::StatusOr<HostAndPort> SplitAddress(absl::string_view server) {
 }
 
 absl::Status Away(absl::string_view server, absl::string_view why) {
-  return absl::UnavailableError(
-      absl::StrCat("the server at ", server, " does not answer (", why, ")"));
+  return absl::UnavailableError(absl::StrCat("the server at ", server, " does not answer: ", why));
 }
 
 // Reading, writing and connecting wait no longer than this.

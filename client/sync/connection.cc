@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "absl/strings/ascii.h"
+#include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
 #include "client/base/file.h"
@@ -59,14 +60,36 @@ absl::StatusOr<Connection> ConnectionOf(const Store& store) {
                     .token = std::string(absl::StripAsciiWhitespace(*token))};
 }
 
+namespace {
+
+// Why a call failed, for people: what gRPC says is for programmers.
+absl::string_view PlainReason(const absl::Status& status) {
+  if (absl::IsDeadlineExceeded(status)) return "it took too long";
+  const std::string message = absl::AsciiStrToLower(status.message());
+  if (absl::StrContains(message, "refused")) return "nothing listens there: is it started?";
+  if (absl::StrContains(message, "dns") || absl::StrContains(message, "resol"))
+    return "no machine has that name, or there is no network";
+  if (absl::StrContains(message, "unreachable"))
+    return "there is no way to it: is there a network?";
+  if (absl::StrContains(message, "ssl") || absl::StrContains(message, "handshak") ||
+      absl::StrContains(message, "certificate"))
+    return "no secure connection came about; its certificate may have expired, or is another's";
+  if (absl::StrContains(message, "going away") || absl::StrContains(message, "shut") ||
+      absl::StrContains(message, "reset") || absl::StrContains(message, "closed"))
+    return "it broke off: is it being stopped?";
+  return "no connection came about";
+}
+
+}  // namespace
+
 absl::Status ExplainFailure(const Connection& connection, absl::Time deadline,
                             const absl::Status& status) {
   if (!absl::IsUnavailable(status) && !absl::IsDeadlineExceeded(status)) return status;
   if (absl::Status other = CompareCertificates(connection.server, connection.trust, deadline);
       !other.ok())
     return other;
-  return absl::UnavailableError(absl::StrCat("the server at ", connection.server,
-                                             " does not answer (", status.message(), ")"));
+  return absl::UnavailableError(
+      absl::StrCat("the server at ", connection.server, " does not answer: ", PlainReason(status)));
 }
 
 absl::StatusOr<std::string> CallByName(const Connection& connection, absl::string_view method,

@@ -1,8 +1,12 @@
 #include "client/sync/other_runs.h"
 
+#include <grpcpp/grpcpp.h>
+
+#include <algorithm>
 #include <ostream>
 
 #include "absl/strings/str_cat.h"
+#include "absl/time/clock.h"
 #include "client/base/exit_code.h"
 #include "client/base/file.h"
 #include "client/store/file_lock.h"
@@ -70,8 +74,16 @@ absl::StatusOr<std::string> SetServer(const std::string& dir, const ServerWords&
   const auto trust = Look(device.server, words, ReadServerTrust(home), deadline);
   if (!trust.ok()) return trust.status();
   // A plain way to another machine is refused here, not at the next sync.
-  if (const auto channel = OpenChannel(device.server, *trust); !channel.ok())
-    return channel.status();
+  const auto channel = OpenChannel(device.server, *trust);
+  if (!channel.ok()) return channel.status();
+  // Nor is an authority believed that does not vouch for what the server shows.
+  if (words.authority &&
+      !(*channel)->WaitForConnected(absl::ToChronoTime(std::min(deadline, absl::Now() + kPatience)))) {
+    return absl::FailedPreconditionError(absl::StrCat(
+        "the server at ", device.server, " does not answer, or shows no certificate for that name ",
+        "that an authority of this system vouches for. Nothing was changed. If it made its own, as "
+        "rundletd does: rundlet server --fingerprint HEX"));
+  }
   if (absl::Status s = WriteServerTrust(home, *trust); !s.ok()) return s;
   if (absl::Status s = store->UpdateDevice(device, 0); !s.ok()) return s;
   if (trust->kind != ServerTrust::Kind::kPinned) return std::string();

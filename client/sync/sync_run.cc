@@ -13,6 +13,7 @@
 #include "client/cellar/cellar.h"
 #include "client/cellar/open_returns.h"
 #include "client/cli/json.h"
+#include "client/cli/progress.h"
 #include "client/store/file_lock.h"
 #include "client/sync/connection.h"
 #include "client/sync/enrol.h"
@@ -42,6 +43,26 @@ int ExitCodeOf(const absl::Status& status) {
       return kExitError;
   }
 }
+
+// Shows the pages of a sync as they pass, first those that are sent, then those that come.
+class Watcher {
+ public:
+  explicit Watcher(const Environment& env) : env_(env) {}
+
+  void See(absl::string_view what, int64_t done, int64_t total) {
+    if (!progress_.has_value() || what_ != what) {
+      what_ = std::string(what);
+      progress_.emplace(env_, total, what_, "entries");
+      progress_->BeginAt(done);
+    }
+    progress_->At(done);
+  }
+
+ private:
+  const Environment& env_;
+  std::string what_;
+  std::optional<Progress> progress_;
+};
 
 class SyncRun {
  public:
@@ -108,7 +129,11 @@ absl::Status SyncRun::Run() {
   auto store = OpenOrJoin(remote);
   if (!store.ok()) return store.status();
   joined_ = store->device();
-  Syncer syncer(*store, *remote);
+  Watcher watcher(env_);
+  const auto watch = [&](absl::string_view what, int64_t done, int64_t total) {
+    if (!options_.quiet && !options_.json) watcher.See(what, done, total);
+  };
+  Syncer syncer(*store, *remote, watch);
   const auto sync = [&](bool repair) {
     return syncer.Run(repair, absl::ToUnixMicros(env_.clock()), result_);
   };
@@ -206,6 +231,8 @@ int SyncRun::Report(const absl::Status& status) {
     }
     for (const std::string& clash : clashes_) *env_.out << "both want it: " << clash << "\n";
     *env_.out << "synced: " << result_.sent << " sent, " << result_.received << " received";
+    if (result_.went_on_after > 0)
+      *env_.out << " (went on after place " << result_.went_on_after << ")";
     if (result_.mended > 0) *env_.out << ", " << result_.mended << " mended";
     if (waiting > 0) {
       *env_.out << ", " << waiting

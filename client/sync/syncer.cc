@@ -165,10 +165,16 @@ void Syncer::NoteNewKey(absl::Span<const StoredEntry> page, absl::Span<const Pus
 absl::Status Syncer::PushAll(SyncResult& result) {
   uint64_t after = 0;
   int64_t damaged = 0;
+  int64_t done = 0, all = 0;
   while (true) {
     const auto page = sync_store_.OutboxPage(after, kMaxPushEntries, kMaxPushBytes, &damaged);
     if (!page.ok()) return page.status();
     if (page->empty()) break;
+    if (done == 0) {
+      const auto counts = store_.Count();
+      if (!counts.ok()) return counts.status();
+      all = counts->outbox;
+    }
     const auto signature = Sign(*page);
     if (!signature.ok()) return signature.status();
     const auto answers = remote_.Push(*page, *signature);
@@ -182,6 +188,8 @@ absl::Status Syncer::PushAll(SyncResult& result) {
       result.numbers_taken = result.numbers_taken || IsOfNumbers(answer.reason);
     }
     after = page->back().device_seq;
+    done += static_cast<int64_t>(page->size());
+    watch_("sent", done, all);
   }
   if (damaged > 0) {
     result.alarms.push_back(absl::StrCat(
@@ -226,11 +234,19 @@ absl::Status Syncer::CompareClocks(absl::Span<const PulledRow> rows) {
   return absl::OkStatus();
 }
 
+absl::Status Syncer::NoteWentOn(int64_t last, SyncResult& result) {
+  const auto size = store_.Get(MetaKey::kJournalSize);
+  if (!size.ok()) return size.status();
+  if (last > 0 && last < *size && result.went_on_after == 0) result.went_on_after = last;
+  return absl::OkStatus();
+}
+
 absl::Status Syncer::PullAll(SyncResult& result) {
   const auto last = store_.Get(MetaKey::kLastSeq);
   if (!last.ok()) return last.status();
   const auto refetching = Refetching();
   if (!refetching.ok()) return refetching.status();
+  if (absl::Status status = NoteWentOn(*last, result); !status.ok()) return status;
   bool overlaps = *last > 0 && !*refetching;
   auto after = static_cast<uint64_t>(*last) - (overlaps ? 1 : 0);
   while (true) {
@@ -249,6 +265,7 @@ absl::Status Syncer::PullAll(SyncResult& result) {
     result.returned += counts->returned;
     result.numbers_taken = result.numbers_taken || counts->returned > 0;
     if (!page->rows.empty()) after = page->rows.back().seq;
+    watch_("received", static_cast<int64_t>(after), static_cast<int64_t>(page->journal_size));
     if (after >= page->journal_size) return sync_store_.CheckNoneMissing(page->journal_size);
     overlaps = false;
   }

@@ -2,7 +2,9 @@
 #define RUNDLET_CLIENT_SYNC_SYNCER_H_
 
 #include <cstdint>
+#include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "absl/status/status.h"
@@ -20,6 +22,8 @@ struct SyncResult {
   int64_t not_yet = 0;         // the server is too old for them; they stay
   int64_t mended = 0;          // were damaged here
   bool numbers_taken = false;  // returned because another entry has their running number
+  // Where a sync that was cut off before had come to, in the journal; 0: none was.
+  int64_t went_on_after = 0;
   std::vector<std::string> alarms;
 };
 
@@ -28,7 +32,12 @@ struct SyncResult {
 // lost what it acknowledged (restored from a backup) is found out, said loudly, and gets it again.
 class Syncer {
  public:
-  Syncer(Store& store, Remote& remote) : store_(store), sync_store_(store), remote_(remote) {}
+  //
+  // `watch` hears how far it is, page by page: "sent" or "received", so many of so many.
+  using Watch = std::function<void(absl::string_view what, int64_t done, int64_t total)>;
+  Syncer(
+      Store& store, Remote& remote, Watch watch = [](absl::string_view, int64_t, int64_t) {})
+      : store_(store), sync_store_(store), remote_(remote), watch_(std::move(watch)) {}
 
   // FailedPrecondition: the token is for another cellar or device; nothing was sent. Otherwise the
   // errors of Remote and Store. `repair` fetches the whole journal again. `result` counts as far as
@@ -47,6 +56,8 @@ class Syncer {
   void NoteNewKey(absl::Span<const StoredEntry> page, absl::Span<const PushAnswer> answers);
   // FailedPrecondition: the journal is not the one that was seen before.
   absl::Status PullAll(SyncResult& result);
+  // Says so in the result where the sync before was cut off.
+  absl::Status NoteWentOn(int64_t last, SyncResult& result);
   absl::Status CheckPage(const Remote::Page& page, uint64_t after, bool overlaps);
   // Keeps what the server's clock said when it took in the latest own entry of a page.
   absl::Status CompareClocks(absl::Span<const PulledRow> rows);
@@ -56,6 +67,7 @@ class Syncer {
   Store& store_;
   SyncStore sync_store_;
   Remote& remote_;
+  Watch watch_;
   std::string expected_key_;  // by which the server expects us to sign
 };
 

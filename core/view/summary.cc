@@ -169,7 +169,8 @@ class Sentence {
         absl::StrCat(taken.opened() ? "finished " : "took ", Bottles(taken.bottles()));
     if (!taken.opened()) absl::StrAppend(&text, " from ", Name(taken.from_bin_id()));
     absl::StrAppend(&text, ": ", AccountWord(taken.account()), Person("to", taken.person()));
-    if (!taken.member_id().empty()) absl::StrAppend(&text, " of ", Name(taken.member_id()));
+    const std::string member = taken.member_id().empty() ? "" : Name(taken.member_id());
+    if (!member.empty() && member != taken.person()) absl::StrAppend(&text, " of ", member);
     if (taken.left_ul() > 0) absl::StrAppend(&text, ", ", FormatVolume(taken.left_ul()), " left");
     if (!taken.occasion().empty()) absl::StrAppend(&text, " at ", taken.occasion());
     return text;

@@ -91,19 +91,24 @@ absl::StatusOr<ConnectionPool::Lease> ConnectionPool::Borrow(absl::Time deadline
   return lease;
 }
 
+std::vector<std::pair<std::string, std::string>> ConnectionPool::session_settings() const {
+  std::vector<std::pair<std::string, std::string>> settings = {
+      {"application_name", options_.application_name},
+      {"statement_timeout", absl::StrCat(absl::ToInt64Milliseconds(options_.statement_timeout))}};
+  if (!options_.role.empty()) settings.emplace_back("role", options_.role);
+  return settings;
+}
+
 absl::StatusOr<std::unique_ptr<pqxx::connection>> ConnectionPool::Connect() const {
   return Guard("connect to the database", [this] {
     auto connection = std::make_unique<pqxx::connection>(
         WithTimeouts(options_.connection_string, options_.connect_timeout));
     NeverReconnect(*connection);
+    if (options_.transaction_pooling) return connection;
     {
       pqxx::nontransaction work(*connection);
-      const auto set = [&work](absl::string_view name, const std::string& value) {
-        work.exec_params("select set_config($1, $2, false)", std::string(name), value);
-      };
-      set("application_name", options_.application_name);
-      set("statement_timeout", absl::StrCat(absl::ToInt64Milliseconds(options_.statement_timeout)));
-      if (!options_.role.empty()) set("role", options_.role);
+      for (const auto& [name, value] : session_settings())
+        work.exec_params("select set_config($1, $2, false)", name, value);
     }
     if (options_.prepare) options_.prepare(*connection);
     return connection;

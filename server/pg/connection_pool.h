@@ -31,6 +31,11 @@ class ConnectionPool {
     std::string application_name = "rundletd";
     absl::Duration statement_timeout = absl::Seconds(30);
     absl::Duration connect_timeout = absl::Seconds(5);  // unless the connection string has one
+    // The database is reached through a pooler that lends a session for one transaction at a time
+    // (PgBouncer in transaction mode). What is set on a session would be lost, or meet strangers:
+    // so nothing is, and `prepare` is not called. Who begins a transaction sets it up by
+    // session_settings().
+    bool transaction_pooling = false;
     // Run once on each new connection, e.g. to prepare statements. May throw what libpqxx throws.
     std::function<void(pqxx::connection&)> prepare;
   };
@@ -72,6 +77,9 @@ class ConnectionPool {
   };
   Use use() const ABSL_LOCKS_EXCLUDED(mutex_);
   int max_connections() const { return options_.max_connections; }
+  bool transaction_pooling() const { return options_.transaction_pooling; }
+  // Name and value of what each session is told: in this order, the role last.
+  std::vector<std::pair<std::string, std::string>> session_settings() const;
 
   // Closes the idle connections.
   void CloseIdle() ABSL_LOCKS_EXCLUDED(mutex_);

@@ -26,6 +26,7 @@ constexpr absl::Duration kProbeTimeout = absl::Seconds(2);
 ConnectionPool::Options PoolOptions(const GrpcServer::Options& options) {
   return {.connection_string = options.connection_string,
           .max_connections = options.readers + options.writers + options.joiners,
+          .transaction_pooling = options.transaction_pooling,
           .prepare = CellarTransaction::Prepare};
 }
 
@@ -33,7 +34,8 @@ ConnectionPool::Options ProbePoolOptions(const GrpcServer::Options& options) {
   return {.connection_string = options.connection_string,
           .max_connections = 1,
           .application_name = "rundletd-health",
-          .statement_timeout = kProbeTimeout};
+          .statement_timeout = kProbeTimeout,
+          .transaction_pooling = options.transaction_pooling};
 }
 
 }  // namespace

@@ -39,6 +39,7 @@ class GrpcServer {
   struct Options {
     std::string listen;  // "127.0.0.1:7117"; port 0: any that is free
     std::string connection_string;
+    bool transaction_pooling = false;  // see ConnectionPool
     std::function<absl::Time()> now;
     int readers = 8;  // threads for the front of every call, and for reading ones to their end
     int writers = 4;  // threads that write batches, each of another cellar

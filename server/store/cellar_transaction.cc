@@ -12,24 +12,53 @@
 
 namespace rundlet::server {
 
+namespace {
+
+// Every statement goes by key, row by row, and is planned once for all parameters. Tables are small
+// and without statistics when a plan is made, so what is cheapest then - reading all that a cellar
+// has - is not what is cheap later (statement_plans_test.cc).
+constexpr std::pair<const char*, const char*> kSettings[] = {
+    {"plan_cache_mode", "force_generic_plan"},
+    {"enable_seqscan", "off"},
+    {"enable_bitmapscan", "off"},
+    {"enable_hashjoin", "off"},
+    {"enable_mergejoin", "off"},
+    {"jit", "off"},
+    {"bytea_output", "hex"}};
+
+const Statements& AllStatements() {
+  static const Statements* all = [] {
+    auto* statements = new Statements;
+    statements->prepare("set_cellar", "select set_config('rundlet.cellar_id', $1, true)");
+    JournalStore::Prepare(*statements);
+    ProjectionStore::Prepare(*statements);
+    DeviceStore::Prepare(*statements);
+    TreeStore::Prepare(*statements);
+    SealStore::Prepare(*statements);
+    return statements;
+  }();
+  return *all;
+}
+
+// All that a session would have been told, for this transaction alone and in one round trip.
+void SetUp(pqxx::work& work, const ConnectionPool& pool, const std::string& cellar) {
+  std::string query = "select set_config('rundlet.cellar_id', " + work.quote(cellar) + ", true)";
+  const auto set = [&](const std::string& name, const std::string& value) {
+    absl::StrAppend(&query, ", set_config(", work.quote(name), ", ", work.quote(value), ", true)");
+  };
+  for (const auto& [name, value] : kSettings) set(name, value);
+  for (const auto& [name, value] : pool.session_settings()) set(name, value);
+  work.exec(query);
+}
+
+}  // namespace
+
 void CellarTransaction::Prepare(pqxx::connection& connection) {
   {
     pqxx::nontransaction work(connection);
-    // Every statement goes by key, row by row, and is planned once for all parameters. Tables are
-    // small and without statistics when a plan is made, so what is cheapest then - reading all that
-    // a cellar has - is not what is cheap later (statement_plans_test.cc).
-    work.exec("set plan_cache_mode = force_generic_plan");
-    for (const char* way : {"seqscan", "bitmapscan", "hashjoin", "mergejoin"})
-      work.exec(absl::StrCat("set enable_", way, " = off"));
-    work.exec("set jit = off");
-    work.exec("set bytea_output = hex");
+    for (const auto& [name, value] : kSettings) work.exec(absl::StrCat("set ", name, " = ", value));
   }
-  connection.prepare("set_cellar", "select set_config('rundlet.cellar_id', $1, true)");
-  JournalStore::Prepare(connection);
-  ProjectionStore::Prepare(connection);
-  DeviceStore::Prepare(connection);
-  TreeStore::Prepare(connection);
-  SealStore::Prepare(connection);
+  AllStatements().PrepareOn(connection);
 }
 
 CellarTransaction::CellarTransaction(ConnectionPool::Lease lease, const Uuid& cellar_id)
@@ -43,8 +72,13 @@ absl::StatusOr<std::unique_ptr<CellarTransaction>> CellarTransaction::Begin(Conn
   std::unique_ptr<CellarTransaction> transaction(
       new CellarTransaction(*std::move(lease), cellar_id));
   const absl::Status begun = Guard("begin a transaction", [&] {
-    transaction->work_.emplace(*transaction->lease_);
-    transaction->work_->exec_prepared("set_cellar", transaction->cellar_);
+    const bool pooled = pool.transaction_pooling();
+    transaction->work_.emplace(*transaction->lease_, pooled ? &AllStatements() : nullptr);
+    if (pooled) {
+      SetUp(transaction->work(), pool, transaction->cellar_);
+    } else {
+      transaction->work_->exec_prepared("set_cellar", transaction->cellar_);
+    }
   });
   if (!begun.ok()) return begun;
   return transaction;

@@ -10,6 +10,7 @@
 #include "absl/time/time.h"
 #include "core/base/uuid.h"
 #include "server/pg/connection_pool.h"
+#include "server/store/statements.h"
 
 namespace rundlet::server {
 
@@ -19,8 +20,9 @@ namespace rundlet::server {
 // Undone when it goes away without Commit. For one thread at a time.
 class CellarTransaction {
  public:
-  // Prepares the statements of all stores on a new connection: for
-  // ConnectionPool::Options::prepare.
+  // Sets a new session up and prepares the statements of all stores on it: for
+  // ConnectionPool::Options::prepare. Where the pool says that no session lasts longer than a
+  // transaction, each one is set up by itself.
   static void Prepare(pqxx::connection& connection);
 
   // Borrows a connection until `deadline` at the latest, and begins.
@@ -36,7 +38,7 @@ class CellarTransaction {
   const Uuid& cellar_id() const { return cellar_id_; }
   // The cellar's id as a parameter.
   const std::string& cellar() const { return cellar_; }
-  pqxx::work& work() { return *work_; }
+  CellarWork& work() { return *work_; }
 
  private:
   CellarTransaction(ConnectionPool::Lease lease, const Uuid& cellar_id);
@@ -44,7 +46,7 @@ class CellarTransaction {
   ConnectionPool::Lease lease_;  // outlives the work on it
   Uuid cellar_id_;
   std::string cellar_;
-  std::optional<pqxx::work> work_;
+  std::optional<CellarWork> work_;
 };
 
 }  // namespace rundlet::server

@@ -56,10 +56,10 @@ Device DeviceFrom(const pqxx::row& row) {
 
 }  // namespace
 
-void DeviceStore::Prepare(pqxx::connection& connection) {
-  connection.prepare("find_device", absl::StrCat(kColumns, kOfCellar, " and d.device_id = $2"));
-  connection.prepare("find_devices", absl::StrCat(kColumns, kOfThese));
-  connection.prepare("list_devices",
+void DeviceStore::Prepare(Statements& statements) {
+  statements.prepare("find_device", absl::StrCat(kColumns, kOfCellar, " and d.device_id = $2"));
+  statements.prepare("find_devices", absl::StrCat(kColumns, kOfThese));
+  statements.prepare("list_devices",
                      absl::StrCat(kColumns, kOfCellar, " order by d.created_at, d.device_id"));
 }
 

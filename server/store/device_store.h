@@ -45,7 +45,7 @@ struct CellarName {
 // are as Guard maps them.
 class DeviceStore {
  public:
-  static void Prepare(pqxx::connection& connection);
+  static void Prepare(Statements& statements);
 
   explicit DeviceStore(CellarTransaction& transaction) : tx_(transaction) {}
 

@@ -50,13 +50,13 @@ std::vector<JournalRecord> RecordsFrom(const pqxx::result& rows) {
 
 }  // namespace
 
-void JournalStore::Prepare(pqxx::connection& connection) {
-  connection.prepare("read_head", "select size from rundlet.journal_head where cellar_id = $1");
-  connection.prepare("lock_head",
+void JournalStore::Prepare(Statements& statements) {
+  statements.prepare("read_head", "select size from rundlet.journal_head where cellar_id = $1");
+  statements.prepare("lock_head",
                      "select size from rundlet.journal_head where cellar_id = $1 for update");
-  connection.prepare("append_journal", kAppend);
-  connection.prepare("move_head", kMoveHead);
-  connection.prepare(
+  statements.prepare("append_journal", kAppend);
+  statements.prepare("move_head", kMoveHead);
+  statements.prepare(
       "read_journal",
       absl::StrCat("select ", kColumns,
                    " from (select *, sum(octet_length(bytes)) over (order by seq)",
@@ -65,20 +65,20 @@ void JournalStore::Prepare(pqxx::connection& connection) {
                    " where until_here <= $4 or seq = first order by seq"));
   // One look by the key for each: as a condition on the table, the places may end up as a filter
   // over the whole journal.
-  connection.prepare("read_these",
+  statements.prepare("read_these",
                      absl::StrCat("select ", kColumns,
                                   " from (select unnest($2::bigint[]) as place) wanted cross join"
                                   " lateral (select * from rundlet.journal"
                                   " where cellar_id = $1 and seq = place limit 1) j order by seq"));
-  connection.prepare("read_leaf",
+  statements.prepare("read_leaf",
                      "select leaf_hash from rundlet.journal where cellar_id = $1 and seq = $2");
-  connection.prepare("read_columns",
+  statements.prepare("read_columns",
                      "select seq, entry_id, device_id, device_seq, effective_at_us, kind"
                      " from rundlet.journal where cellar_id = $1 and seq > $2 and seq <= $3"
                      " order by seq");
-  connection.prepare("seq_of",
+  statements.prepare("seq_of",
                      "select seq from rundlet.journal where cellar_id = $1 and entry_id = $2");
-  connection.prepare("last_device_seq",
+  statements.prepare("last_device_seq",
                      "select coalesce(max(device_seq), 0) from rundlet.journal"
                      " where cellar_id = $1 and device_id = $2");
 }

@@ -50,7 +50,7 @@ struct JournalColumns {
 // The journal of a transaction's cellar: all SQL about it is here. Errors are as Guard maps them.
 class JournalStore {
  public:
-  static void Prepare(pqxx::connection& connection);
+  static void Prepare(Statements& statements);
 
   explicit JournalStore(CellarTransaction& transaction) : tx_(transaction) {}
 

@@ -27,10 +27,10 @@ std::vector<pqxx::binarystring> InsertParameters(const TableRows& rows) {
 
 }  // namespace
 
-void ProjectionStore::Prepare(pqxx::connection& connection) {
+void ProjectionStore::Prepare(Statements& statements) {
   ForEachTable([&](Table table) {
-    connection.prepare(InsertName(table), InsertSql(SpecOf(table), "rundlet"));
-    connection.prepare(DeleteName(table), DeleteSql(SpecOf(table)));
+    statements.prepare(InsertName(table), InsertSql(SpecOf(table), "rundlet"));
+    statements.prepare(DeleteName(table), DeleteSql(SpecOf(table)));
   });
 }
 

@@ -23,7 +23,7 @@ struct ProjectionDifference {
 // them.
 class ProjectionStore {
  public:
-  static void Prepare(pqxx::connection& connection);
+  static void Prepare(Statements& statements);
 
   explicit ProjectionStore(CellarTransaction& transaction) : tx_(transaction) {}
 

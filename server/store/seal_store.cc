@@ -16,9 +16,9 @@ from (select unnest($2::bigint[]) as last_seq, unnest($3::uuid[]) as device_id,
 
 }  // namespace
 
-void SealStore::Prepare(pqxx::connection& connection) {
-  connection.prepare("append_seals", kAppend);
-  connection.prepare("read_seals",
+void SealStore::Prepare(Statements& statements) {
+  statements.prepare("append_seals", kAppend);
+  statements.prepare("read_seals",
                      "select last_seq, bytes, until_here <= $4 or last_seq = first from"
                      " (select last_seq, bytes,"
                      " sum(octet_length(bytes)) over (order by last_seq) as until_here,"

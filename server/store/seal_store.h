@@ -17,7 +17,7 @@ namespace rundlet::server {
 // maps them; DataLoss: a row holds no seal.
 class SealStore {
  public:
-  static void Prepare(pqxx::connection& connection);
+  static void Prepare(Statements& statements);
 
   explicit SealStore(CellarTransaction& transaction) : tx_(transaction) {}
 

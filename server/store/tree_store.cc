@@ -37,17 +37,17 @@ std::vector<Hash> HashesFrom(const pqxx::field& field) {
 
 }  // namespace
 
-void TreeStore::Prepare(pqxx::connection& connection) {
-  connection.prepare("append_tiles", kAppend);
-  connection.prepare("count_tiles", "select count(*) from rundlet.tree_tile where cellar_id = $1");
-  connection.prepare("read_tiles",
+void TreeStore::Prepare(Statements& statements) {
+  statements.prepare("append_tiles", kAppend);
+  statements.prepare("count_tiles", "select count(*) from rundlet.tree_tile where cellar_id = $1");
+  statements.prepare("read_tiles",
                      "select t.level, t.place, t.hashes from rundlet.tree_tile t"
                      " join unnest($2::smallint[], $3::bigint[]) u (level, place)"
                      " on t.level = u.level and t.place = u.place where t.cellar_id = $1");
-  connection.prepare("read_roots",
+  statements.prepare("read_roots",
                      "select root from rundlet.tree_tile where cellar_id = $1 and level = $2"
                      " and place >= $3 and place < $4 order by place");
-  connection.prepare("read_leaves",
+  statements.prepare("read_leaves",
                      "select leaf_hash from rundlet.journal where cellar_id = $1 and seq > $2"
                      " and seq <= $3 order by seq");
 }

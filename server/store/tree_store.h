@@ -18,7 +18,7 @@ namespace rundlet::server {
 // Guard maps them.
 class TreeStore {
  public:
-  static void Prepare(pqxx::connection& connection);
+  static void Prepare(Statements& statements);
 
   explicit TreeStore(CellarTransaction& transaction) : tx_(transaction) {}
 
