@@ -32,7 +32,6 @@ struct SyncResult {
 // lost what it acknowledged (restored from a backup) is found out, said loudly, and gets it again.
 class Syncer {
  public:
-  //
   // `watch` hears how far it is, page by page: "sent" or "received", so many of so many.
   using Watch = std::function<void(absl::string_view what, int64_t done, int64_t total)>;
   Syncer(

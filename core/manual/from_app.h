@@ -26,6 +26,7 @@ inline std::string NamesOf(const CLI::Option& option) {
 inline std::string TakesOf(const CLI::Option& option) {
   if (option.get_items_expected_max() == 0) return "";
   std::string takes = option.get_type_name();
+  if (const size_t check = takes.find(":POSITIVE"); check != std::string::npos) takes.resize(check);
   if (const size_t open = takes.find('{'); open != std::string::npos && takes.back() == '}')
     takes = absl::StrReplaceAll(takes.substr(open + 1, takes.size() - open - 2), {{",", "|"}});
   return takes;

@@ -1,5 +1,5 @@
-// The entry point for libFuzzer: configure with clang and -DRUNDLET_FUZZ=ON, then
-//   bin/fold_fuzz -max_len=30000 <somewhere writable> tests/fuzz/corpus
+// The entry point for libFuzzer; scripts/fuzz runs it, as
+//   bin/fold_fuzz -max_len=30000 <somewhere writable> tests/fuzz/corpora/fold
 //
 // Bytes alone rarely stay an entry, so most inputs are made by changing a field of one.
 #include <algorithm>

@@ -231,6 +231,28 @@ TEST_F(IdentityTest, AnotherCertificateIsNotTakenForTheServers) {
   EXPECT_FALSE(std::filesystem::exists(tobias_.home() + "/device.key"));
 }
 
+TEST_F(IdentityTest, AnAuthorityThatDoesNotVouchIsNotBelieved) {
+  MaudJoins();
+  const std::string before = maud_.Do("server --json");
+  const Finished other = maud_.Try("server --authority");
+  EXPECT_EQ(other.exit_code, 1);
+  EXPECT_THAT(other.err, HasSubstr("Nothing was changed"));
+  EXPECT_EQ(maud_.Do("server --json"), before);
+}
+
+TEST_F(IdentityTest, AnInvitationThatHasExpiredLetsNobodyIn) {
+  MaudJoins();
+  const std::string line = server_.Invite(kCircle, "Tobias Wren");
+  ASSERT_EQ(server_.Sql("update rundlet.invitation set created_at = now() - interval '2 days', "
+                        "expires_at = now() - interval '1 day' where member_name = 'Tobias Wren'")
+                .exit_code,
+            0);
+  const Finished late = tobias_.Try({"join", line});
+  EXPECT_EQ(late.exit_code, 1);
+  EXPECT_THAT(late.err, HasSubstr("has expired: ask a cellar master for a new one"));
+  tobias_.Do({"join", server_.Invite(kCircle, "Tobias Wren")});
+}
+
 TEST_F(IdentityTest, TheJournalSaysWhoWasInvitedBeforeTheyComeIn) {
   MaudJoins();
   maud_.Do("vessel new C1 --capacity 23L");
@@ -288,7 +310,7 @@ TEST_F(IdentityTest, WhatIsNoInvitationIsSaidSoAtOnce) {
   maud_.Do("vessel new C1 --capacity 23L");
   const Finished away = maud_.Try("invite \"Tobias Wren\"");
   EXPECT_EQ(away.exit_code, 1);
-  EXPECT_THAT(away.err, HasSubstr("does not answer"));
+  EXPECT_THAT(away.err, HasSubstr("does not answer: nothing listens there: is it started?"));
   EXPECT_THAT(maud_.Do("log --all"), Not(HasSubstr("Tobias Wren"))) << "nobody was invited";
   EXPECT_THAT(maud_.Do("devices"), HasSubstr("this one")) << "from the book alone";
 }
