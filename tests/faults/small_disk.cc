@@ -21,9 +21,9 @@ std::unique_ptr<SmallDisk> SmallDisk::Make(const std::string& folder, int64_t me
   std::unique_ptr<SmallDisk> disk(new SmallDisk(folder + "/disk"));
   std::filesystem::create_directories(disk->path_);
   const std::string image = folder + "/disk.img";
-  const Finished loop =
-      Shell(absl::StrCat("truncate -s ", megabytes, "M '", image, "' && mkfs.ext4 -q -m 0 -b 4096 '", image,
-                         "' && mount -o loop '", image, "' '", disk->path_, "'"));
+  const Finished loop = Shell(absl::StrCat("truncate -s ", megabytes, "M '", image,
+                                           "' && mkfs.ext4 -q -m 0 -b 4096 '", image,
+                                           "' && mount -o loop '", image, "' '", disk->path_, "'"));
   const Finished mounted = loop.exit_code == 0
                                ? loop
                                : Shell(absl::StrCat("mount -t tmpfs -o size=", megabytes,
