@@ -2,6 +2,7 @@
 
 #include "absl/strings/match.h"
 #include "absl/strings/str_cat.h"
+#include "absl/strings/str_replace.h"
 
 namespace rundlet::client {
 namespace {
@@ -68,6 +69,9 @@ std::string BashLine::Replacement(absl::string_view value) const {
   // In another case of letters than the word has, it takes the place of all of it all the same.
   const absl::string_view rest =
       absl::StartsWithIgnoreCase(value, kept) ? value.substr(kept.size()) : value;
+  // Nothing is special inside single quotes, and nothing can stand for one there: it has to end
+  // them.
+  if (quote == '\'') return absl::StrReplaceAll(rest, {{"'", "'\\''"}});
   return WithBackslashes(rest, quote == '\0' ? kSpecial : SpecialInside(quote));
 }
 

@@ -35,9 +35,10 @@ class Repair : public Command {
     if (!writer.ok()) return writer.status();
     const auto syncer = FileLock::Acquire(home->sync_lock(), absl::Seconds(10), kBusy);
     if (!syncer.ok()) return syncer.status();
-    // What a newer Rundlet wrote is not damaged, and only that one knows what is in it.
+    // Only damage is repaired. What a newer Rundlet wrote is none, nor is a book that another
+    // program has locked.
     const absl::Status opened = Store::Open(*home).status();
-    if (absl::IsNotFound(opened) || absl::IsFailedPrecondition(opened)) return opened;
+    if (!opened.ok() && !absl::IsDataLoss(opened)) return opened;
     if (IsSound(*home)) {
       session.out() << (json_ ? "{\"repaired\":false}\n"
                               : "the book is sound: nothing to repair\n");

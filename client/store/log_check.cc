@@ -1,7 +1,6 @@
 #include "client/store/log_check.h"
 
 #include <cstdint>
-#include <cstring>
 #include <fstream>
 #include <string>
 
@@ -18,7 +17,7 @@ constexpr size_t kHeaderSummed = 24;  // of them, what the checksum behind is of
 constexpr size_t kFrameHeaderBytes = 24;
 constexpr size_t kFrameHeaderSummed = 8;
 constexpr uint32_t kMagic = 0x377f0682;  // one more: checksums over big-endian words
-constexpr size_t kIndexHeaderBytes = 48;
+constexpr int kIndexRegionBytes = 32768;
 constexpr size_t kIndexFrames = 16;  // where the index says how many frames count
 
 uint32_t Big(absl::string_view bytes, size_t at) {
@@ -69,14 +68,18 @@ class Log {
   bool is_empty() { return Read(kHeaderBytes, kFrameHeaderBytes).size() < kFrameHeaderBytes; }
   bool has_whole_header() const { return IsWholeLogHeader(header_); }
 
-  // Whether a transaction of this round of the log ends behind frame number `last`, 0 being the
-  // first. In that frame itself may stand an end that a killed program was just writing.
-  bool HasEndBehind(uint64_t last) {
-    for (uint64_t number = last + 1;; ++number) {
+  // Whether transactions of this round of the log ended behind its first `frames`. One end alone
+  // may stand there and be nobody's: of a transaction that a power cut left half on the disk, whose
+  // pages come there in any order. Each is flushed before the next begins, so where there are two,
+  // the first was done.
+  bool HasEndsBehind(uint64_t frames) {
+    int ends = 0;
+    for (uint64_t number = frames; ends < 2; ++number) {
       const std::string head = Read(At(number), kFrameHeaderBytes);
       if (head.size() < kFrameHeaderBytes) return false;
-      if (head.compare(8, 8, header_, 16, 8) == 0 && Big(head, 4) != 0) return true;
+      if (head.compare(8, 8, header_, 16, 8) == 0 && Big(head, 4) != 0) ++ends;
     }
+    return true;
   }
 
   // How many frames from the first on are whole.
@@ -107,14 +110,19 @@ class Log {
   size_t frame_bytes_ = kFrameHeaderBytes;
 };
 
-// How many frames SQLite reads, by the index that all who have the database open share.
-uint64_t FramesInUse(const std::string& path) {
-  std::ifstream file(path, std::ios::binary);
-  char header[kIndexHeaderBytes] = {};
-  file.read(header, sizeof(header));
-  uint32_t frames = 0;
-  if (file) std::memcpy(&frames, header + kIndexFrames, sizeof(frames));
-  return frames;
+// How many frames SQLite reads, by the index that all who have the database open share. It is asked
+// for by way of SQLite, and its file never opened here: closing that would take away the locks that
+// this process has on it, and let the next one that comes take the book for nobody's.
+uint64_t FramesInUse(const Db& db) {
+  sqlite3_file* file = nullptr;
+  sqlite3_file_control(db.handle(), "main", SQLITE_FCNTL_FILE_POINTER, &file);
+  if (file == nullptr || file->pMethods == nullptr || file->pMethods->iVersion < 2) return 0;
+  volatile void* index = nullptr;
+  if (file->pMethods->xShmMap(file, 0, kIndexRegionBytes, 0, &index) != SQLITE_OK ||
+      index == nullptr)
+    return 0;
+  return *reinterpret_cast<const volatile uint32_t*>(static_cast<volatile char*>(index) +
+                                                     kIndexFrames);
 }
 
 absl::Status Damaged(const Db& db) {
@@ -135,8 +143,7 @@ absl::Status CheckLog(Db& db) {
   {
     Log log(db.path() + "-wal");
     if (log.is_empty()) return absl::OkStatus();
-    if (log.has_whole_header() && !log.HasEndBehind(FramesInUse(db.path() + "-shm")))
-      return absl::OkStatus();
+    if (log.has_whole_header() && !log.HasEndsBehind(FramesInUse(db))) return absl::OkStatus();
   }
   // Somebody may be writing at this moment. Nobody is while we hold the right to; then the frames
   // themselves are looked at.
@@ -144,7 +151,7 @@ absl::Status CheckLog(Db& db) {
   if (!alone.ok()) return alone.status();
   Log log(db.path() + "-wal");
   if (log.is_empty()) return absl::OkStatus();
-  if (!log.has_whole_header() || log.HasEndBehind(log.WholeFrames())) return Damaged(db);
+  if (!log.has_whole_header() || log.HasEndsBehind(log.WholeFrames())) return Damaged(db);
   return absl::OkStatus();
 }
 

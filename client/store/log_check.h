@@ -13,9 +13,10 @@ namespace rundlet::client {
 // stands behind it would be gone without a word, and the next entry would overwrite it.
 
 // Looks whether transactions end in the log of an open database behind the frame at which SQLite
-// stops reading. To be called after something was read. Costs a look at the heads of those frames,
-// of which there are none as a rule. Damage to the very last frame cannot be told from one that was
-// never finished.
+// stops reading: two at least, as one may be of a transaction that was never done. To be called
+// after something was read. Costs a look at the heads of the frames behind, those of earlier rounds
+// of the log among them. Damage to the last transaction of all is not found by this; last_saved.h
+// tells of that.
 //
 // DataLoss: there are; the text says what to do.
 absl::Status CheckLog(Db& db);

@@ -1,11 +1,14 @@
 // Goal: what was saved does not go without a word when the disk damages the write-ahead log or cuts
-// it off; and an end that a kill tore off is no damage. Method: a store whose log has several
-// rounds behind it; one bit flipped at places all over the log; the log cut off at places in its
-// last transaction.
+// it off; an end that a kill or a power cut tore off is no damage; and looking harms nobody else at
+// work on the book. Method: a store whose log has several rounds behind it; one bit flipped at
+// places all over the log; the log cut off at places in its last transaction, or without its
+// beginning; a second process.
 #include "client/store/log_check.h"
 
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include <fstream>
 #include <random>
@@ -110,6 +113,55 @@ TEST_F(LogCheckTest, AnEndThatWasCutOffIsTold) {
     EXPECT_TRUE(absl::IsDataLoss(opened.status())) << opened.status();
     EXPECT_THAT(std::string(opened.status().message()), ::testing::HasSubstr("rundlet repair"));
   }
+}
+
+// A power cut leaves the pages of a transaction that was under way on the disk in any order: its
+// end, and not its beginning.
+TEST_F(LogCheckTest, AnEndWithoutItsBeginningIsNoDamage) {
+  const std::string sound = *ReadFile(LogPath());
+  const size_t end = EndOf(sound);
+  ASSERT_TRUE(ForgetLastSaved(home_).ok());
+  size_t first = end - kFrameBytes;  // of the last transaction: behind the end of the one before
+  while (sound.compare(first - kFrameBytes + 4, 4, std::string(4, '\0')) == 0) first -= kFrameBytes;
+  ASSERT_LT(first, end - kFrameBytes) << "the last transaction has several frames";
+  std::string log = sound;
+  log.replace(first, kFrameBytes, kFrameBytes, '\0');
+  PutLog(log);
+  auto store = Store::Open(home_);
+  ASSERT_TRUE(store.ok()) << store.status();
+  EXPECT_EQ(CountIn(*store), saved_ - 1) << "the last was not done";
+}
+
+// One process is in the middle of saving while another opens the book and closes it: the first has
+// its locks still, and comes to its end.
+TEST_F(LogCheckTest, ASecondProgramLeavesOneAtWorkAlone) {
+  int begun[2], seen[2];
+  ASSERT_EQ(pipe(begun), 0);
+  ASSERT_EQ(pipe(seen), 0);
+  const pid_t child = fork();
+  ASSERT_GE(child, 0);
+  char byte = 'x';
+  if (child == 0) {
+    auto store = Store::Open(home_);
+    if (!store.ok()) _exit(2);
+    auto transaction = Transaction::Begin(store->db());
+    if (!transaction.ok() || !store->db().Exec("UPDATE device SET device_name = 'phone'").ok())
+      _exit(3);
+    if (write(begun[1], &byte, 1) != 1 || read(seen[0], &byte, 1) != 1) _exit(4);
+    if (!store->db().Exec("UPDATE device SET device_name = 'tablet'").ok()) _exit(5);
+    _exit(transaction->Commit().ok() ? 0 : 6);
+  }
+  ASSERT_EQ(read(begun[0], &byte, 1), 1);
+  {
+    auto store = Store::Open(home_);
+    ASSERT_TRUE(store.ok()) << store.status();
+    EXPECT_EQ(CountIn(*store), saved_);
+  }
+  ASSERT_EQ(write(seen[1], &byte, 1), 1);
+  int status = 0;
+  ASSERT_EQ(waitpid(child, &status, 0), child);
+  EXPECT_TRUE(WIFEXITED(status)) << "ended by signal " << WTERMSIG(status);
+  EXPECT_EQ(WEXITSTATUS(status), 0);
 }
 
 // As where the program was killed before it could say that the last one was saved.

@@ -1,6 +1,7 @@
 #include "client/store/rewrite_outbox.h"
 
 #include "absl/strings/str_cat.h"
+#include "client/store/last_saved.h"
 #include "core/entry/entry.h"
 
 namespace rundlet::client {
@@ -144,7 +145,10 @@ absl::StatusOr<RewriteCounts> OutboxRewrite::Run() {
   rewriter_ = Rewriter(rewriting_.device.writer(), *head);
   if (absl::Status s = WriteAll(*outbox); !s.ok()) return s;
   if (absl::Status s = Replace(); !s.ok()) return s;
+  // The running numbers may go back, and nothing is lost by it.
+  if (absl::Status s = ForgetLastSaved(store_.home()); !s.ok()) return s;
   if (absl::Status s = transaction->Commit(); !s.ok()) return s;
+  WriteLastSaved(store_.home(), rewriting_.device.device_id, rewriter_.head().device_seq);
   return counts_;
 }
 

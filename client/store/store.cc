@@ -81,8 +81,8 @@ absl::Status CheckNoneIsGone(Store& store) {
   if (saved <= there) return absl::OkStatus();
   return absl::DataLossError(absl::StrCat(
       store.home().database(), " ends with this device's entry ", there, ", and entry ", saved,
-      " was saved in it: the disk has lost its end. What is "
-      "whole can be saved with: rundlet repair"));
+      " was saved in it: the disk has lost its end, or an older copy was put back. "
+      "What is whole can be saved with: rundlet repair"));
 }
 
 }  // namespace
@@ -124,6 +124,8 @@ absl::StatusOr<Store> Store::Create(const StoreHome& home, const Device& device,
   }
   if (absl::Status status = MakeTables(*db); !status.ok()) return status;
   if (absl::Status status = RemoveFile(home.snapshot()); !status.ok()) return status;
+  // A book that is begun anew has nothing of what an earlier one in this place had.
+  if (absl::Status status = ForgetLastSaved(home); !status.ok()) return status;
   Query insert(*db,
                "INSERT INTO device (only, cellar_id, member_id, device_id, cellar_name, "
                "member_name, device_name, role, "
@@ -161,6 +163,12 @@ absl::StatusOr<Store> Store::Open(const StoreHome& home) {
   if (!db.ok()) return db.status();
   const auto version = UserVersion(*db);
   if (!version.ok()) return version.status();
+  // Only a newer one knows what stands in such a book, and whether it is whole; but no version has
+  // such a number as damage makes.
+  if (*version > kSchemaVersion && *version < 1000) {
+    return absl::FailedPreconditionError(
+        absl::StrCat(home.database(), " was written by a newer Rundlet: upgrade this one"));
+  }
   if (absl::Status status = CheckLog(*db); !status.ok()) return status;
   if (*version == 0) {
     // Joining writes the token after the tables: with a token there were some.
@@ -168,9 +176,10 @@ absl::StatusOr<Store> Store::Open(const StoreHome& home) {
     return absl::DataLossError(absl::StrCat(
         home.database(), " is empty, and was not; what is left can be saved with: rundlet repair"));
   }
-  if (*version > kSchemaVersion) {
-    return absl::FailedPreconditionError(
-        absl::StrCat(home.database(), " was written by a newer Rundlet: upgrade this one"));
+  if (*version < 0 || *version > kSchemaVersion) {
+    return absl::DataLossError(
+        absl::StrCat(home.database(), " is damaged: it says that it is of version ", *version,
+                     ". What is whole in it can be saved with: rundlet repair"));
   }
   Store store(home, *std::move(db));
   if (absl::Status status = store.Upgrade(*version); !status.ok()) return status;

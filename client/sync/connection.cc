@@ -77,7 +77,7 @@ absl::string_view PlainReason(const absl::Status& status) {
   if (absl::StrContains(message, "going away") || absl::StrContains(message, "shut") ||
       absl::StrContains(message, "reset") || absl::StrContains(message, "closed"))
     return "it broke off: is it being stopped?";
-  return "no connection came about";
+  return "";
 }
 
 }  // namespace
@@ -88,8 +88,14 @@ absl::Status ExplainFailure(const Connection& connection, absl::Time deadline,
   if (absl::Status other = CompareCertificates(connection.server, connection.trust, deadline);
       !other.ok())
     return other;
+  const absl::string_view reason = PlainReason(status);
+  // One that answers says itself what it lacks.
+  if (reason.empty() && !status.message().empty())
+    return absl::UnavailableError(
+        absl::StrCat("the server at ", connection.server, ": ", status.message()));
   return absl::UnavailableError(
-      absl::StrCat("the server at ", connection.server, " does not answer: ", PlainReason(status)));
+      absl::StrCat("the server at ", connection.server,
+                   " does not answer: ", reason.empty() ? "no connection came about" : reason));
 }
 
 absl::StatusOr<std::string> CallByName(const Connection& connection, absl::string_view method,

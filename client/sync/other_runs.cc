@@ -77,8 +77,8 @@ absl::StatusOr<std::string> SetServer(const std::string& dir, const ServerWords&
   const auto channel = OpenChannel(device.server, *trust);
   if (!channel.ok()) return channel.status();
   // Nor is an authority believed that does not vouch for what the server shows.
-  if (words.authority &&
-      !(*channel)->WaitForConnected(absl::ToChronoTime(std::min(deadline, absl::Now() + kPatience)))) {
+  if (words.authority && !(*channel)->WaitForConnected(
+                             absl::ToChronoTime(std::min(deadline, absl::Now() + kPatience)))) {
     return absl::FailedPreconditionError(absl::StrCat(
         "the server at ", device.server, " does not answer, or shows no certificate for that name ",
         "that an authority of this system vouches for. Nothing was changed. If it made its own, as "

@@ -82,7 +82,8 @@ TEST(WhenTest, Ago) {
 
 TEST(WhenTest, Ahead) {
   const auto ahead = [](absl::string_view text) {
-    const absl::StatusOr<When> when = ParseWhen(text, MondayAtTen(), Berlin(), {.allow_future = true});
+    const absl::StatusOr<When> when =
+        ParseWhen(text, MondayAtTen(), Berlin(), {.allow_future = true});
     return when.ok() ? FormatWhenIso(*when) : std::string(when.status().message());
   };
   EXPECT_EQ(ahead("tomorrow"), "2026-03-03T12:00:00+01:00");

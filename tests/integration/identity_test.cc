@@ -243,8 +243,9 @@ TEST_F(IdentityTest, AnAuthorityThatDoesNotVouchIsNotBelieved) {
 TEST_F(IdentityTest, AnInvitationThatHasExpiredLetsNobodyIn) {
   MaudJoins();
   const std::string line = server_.Invite(kCircle, "Tobias Wren");
-  ASSERT_EQ(server_.Sql("update rundlet.invitation set created_at = now() - interval '2 days', "
-                        "expires_at = now() - interval '1 day' where member_name = 'Tobias Wren'")
+  ASSERT_EQ(server_
+                .Sql("update rundlet.invitation set created_at = now() - interval '2 days', "
+                     "expires_at = now() - interval '1 day' where member_name = 'Tobias Wren'")
                 .exit_code,
             0);
   const Finished late = tobias_.Try({"join", line});
