@@ -64,14 +64,20 @@ absl::Status Announce(const ServeOptions& options, const ServerTls& tls, int por
   return WritePortFile(options.port_file, port);
 }
 
+// A rate that is set keeps the relation of its burst to it.
+void SetPerSecond(double per_second, Rate& rate) {
+  rate.burst *= per_second / rate.per_second;
+  rate.per_second = per_second;
+}
+
 void SetLimits(const ServeLimits& limits, GrpcServer::Options& options) {
   options.readers = limits.readers;
   options.writers = limits.writers;
   options.waiting_calls = static_cast<size_t>(limits.waiting_calls);
   options.cache_bytes = static_cast<size_t>(limits.cache_mib) << 20;
   options.limits.address_in_flight = limits.address_in_flight;
-  options.limits.address_calls.per_second = limits.address_calls;
-  options.limits.device_calls.per_second = limits.device_calls;
+  SetPerSecond(limits.address_calls, options.limits.address_calls);
+  SetPerSecond(limits.device_calls, options.limits.device_calls);
   options.limits.device_in_flight = limits.device_in_flight;
 }
 

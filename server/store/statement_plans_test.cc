@@ -23,7 +23,10 @@ namespace {
 
 using ::testing::IsEmpty;
 
-// Those of the write path and of reading; what lists all that there is of a kind is not among them.
+// Those of the write path and of reading. What lists all that there is of a kind is not among them,
+// nor is the removal of rows that a late entry changed: over empty tables that is planned as a look
+// at all rows of the cellar, and stays so until PostgreSQL has statistics or somebody connects
+// anew.
 constexpr const char* kStatements[] = {
     "set_cellar",      "read_head",    "lock_head",   "append_journal", "move_head",
     "read_journal",    "read_these",   "read_leaf",   "read_columns",   "seq_of",
@@ -43,7 +46,6 @@ class StatementPlansTest : public DatabaseTest {
     for (size_t i = 0; i < kTableCount; ++i) {
       const absl::string_view table = SpecOf(static_cast<Table>(i)).name;
       connection.prepare_now(absl::StrCat("insert_", table));
-      connection.prepare_now(absl::StrCat("delete_", table));
     }
   }
 
@@ -75,7 +77,8 @@ class StatementPlansTest : public DatabaseTest {
             absl::StrContains(line, "Index Scan") || absl::StrContains(line, "Index Only Scan");
       const bool filtered = in_index_scan && absl::StrContains(line, " Filter: ");
       if (filtered || absl::StrContains(line, "Seq Scan") || absl::StrContains(line, "Bitmap") ||
-          absl::StrContains(line, "Hash Join") || absl::StrContains(line, "Merge Join"))
+          absl::StrContains(line, "Hash Join") || absl::StrContains(line, "Merge Join") ||
+          absl::StrContains(line, "Join Filter"))
         faults.push_back(line);
     }
     return faults;
@@ -84,10 +87,11 @@ class StatementPlansTest : public DatabaseTest {
   static void ExpectPlansByKey(pqxx::connection& connection) {
     SendStatements(connection);
     pqxx::work work(connection);
+    work.exec("set local role rundlet_server");  // so that row-level security is in the plans
     work.exec(
         "select set_config('rundlet.cellar_id', '01900000-0000-7000-8000-000000000001', true)");
     const std::vector<Statement> statements = StatementsOf(work);
-    ASSERT_EQ(statements.size(), std::size(kStatements) + 2 * kTableCount);
+    ASSERT_EQ(statements.size(), std::size(kStatements) + kTableCount);
     for (const Statement& statement : statements) {
       const std::vector<std::string> plan = PlanOf(work, statement);
       EXPECT_THAT(Faults(plan), IsEmpty()) << statement.name << "\n" << absl::StrJoin(plan, "\n");

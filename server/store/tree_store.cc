@@ -40,10 +40,12 @@ std::vector<Hash> HashesFrom(const pqxx::field& field) {
 void TreeStore::Prepare(Statements& statements) {
   statements.prepare("append_tiles", kAppend);
   statements.prepare("count_tiles", "select count(*) from rundlet.tree_tile where cellar_id = $1");
-  statements.prepare("read_tiles",
-                     "select t.level, t.place, t.hashes from rundlet.tree_tile t"
-                     " join unnest($2::smallint[], $3::bigint[]) u (level, place)"
-                     " on t.level = u.level and t.place = u.place where t.cellar_id = $1");
+  statements.prepare(
+      "read_tiles",
+      "select t.level, t.place, t.hashes from (select unnest($2::smallint[]) as level,"
+      " unnest($3::bigint[]) as place) u cross join lateral (select * from"
+      " rundlet.tree_tile tile where tile.cellar_id = $1 and tile.level = u.level"
+      " and tile.place = u.place limit 1) t");
   statements.prepare("read_roots",
                      "select root from rundlet.tree_tile where cellar_id = $1 and level = $2"
                      " and place >= $3 and place < $4 order by place");

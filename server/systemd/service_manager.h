@@ -27,8 +27,9 @@ class ServiceManager {
   // A line for people: what systemctl status shows.
   void Status(absl::string_view text) const;
 
-  // How often to say Alive: twice as often as it is asked for. Infinite: never.
-  absl::Duration alive_every() const { return watchdog_ / 2; }
+  // How often to say Alive: four times as often as it is asked for, so that one answer that does
+  // not come is not the end. Infinite: never.
+  absl::Duration alive_every() const { return watchdog_ / 4; }
 
  private:
   void Say(const std::string& text) const;

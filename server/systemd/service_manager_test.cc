@@ -74,7 +74,7 @@ TEST(ServiceManagerTest, SpeaksToAPathAndToAnAbstractName) {
     manager.Stopping();
     for (const char* word : {"READY=1", "STATUS=serves", "WATCHDOG=1", "STOPPING=1"})
       EXPECT_EQ(socket.Next(), word);
-    EXPECT_EQ(manager.alive_every(), absl::Seconds(5));
+    EXPECT_EQ(manager.alive_every(), absl::Milliseconds(2500));
   }
 }
 
