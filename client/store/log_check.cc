@@ -1,7 +1,10 @@
 #include "client/store/log_check.h"
 
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <algorithm>
 #include <cstdint>
-#include <fstream>
 #include <string>
 
 #include "absl/strings/str_cat.h"
@@ -59,7 +62,7 @@ Checksum SumOfHeader(absl::string_view header) {
 // The heads of the frames of a log, and, where they are wanted, the frames.
 class Log {
  public:
-  explicit Log(const std::string& path) : file_(path, std::ios::binary) {
+  explicit Log(const std::string& path) : file_(open(path.c_str(), O_RDONLY | O_CLOEXEC)) {
     header_ = Read(0, kHeaderBytes);
     if (header_.size() == kHeaderBytes) frame_bytes_ = kFrameHeaderBytes + Big(header_, 8);
   }
@@ -98,14 +101,12 @@ class Log {
   uint64_t At(uint64_t number) const { return kHeaderBytes + number * frame_bytes_; }
   std::string Read(uint64_t at, size_t size) {
     std::string bytes(size, '\0');
-    file_.clear();
-    file_.seekg(static_cast<std::streamoff>(at));
-    file_.read(bytes.data(), static_cast<std::streamsize>(size));
-    bytes.resize(static_cast<size_t>(file_.gcount()));
+    const ssize_t got = pread(file_.get(), bytes.data(), size, static_cast<off_t>(at));
+    bytes.resize(static_cast<size_t>(std::max<ssize_t>(got, 0)));
     return bytes;
   }
 
-  std::ifstream file_;
+  Fd file_;
   std::string header_;
   size_t frame_bytes_ = kFrameHeaderBytes;
 };
