@@ -33,7 +33,8 @@ std::vector<const CLI::App*> CommandsOf(const CLI::App& app) {
 // Whether a command of that name heeds an option of the program.
 bool Heeds(const std::string& command, const std::string& option) {
   if (command == "serve") return option != "--help" && option != "--version";
-  if (option == "--data" || option == "--database") return true;
+  if (option == "--data" || option == "--database" || option == "--transaction-pooling")
+    return true;
   if (command == "health")
     return option == "--listen" || option == "--plain-text" || option == "--certificate";
   if (command == "certificate") return option == "--certificate" || option == "--certificate-key";

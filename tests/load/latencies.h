@@ -2,6 +2,7 @@
 #define RUNDLET_TESTS_LOAD_LATENCIES_H_
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <vector>
 
@@ -23,8 +24,8 @@ class Latencies {
     if (ms_.empty()) return 0;
     std::vector<double> sorted = ms_;
     std::sort(sorted.begin(), sorted.end());
-    const auto rank = static_cast<size_t>(share * static_cast<double>(sorted.size()));
-    return sorted[std::min(rank, sorted.size() - 1)];
+    const auto rank = static_cast<size_t>(std::ceil(share * static_cast<double>(sorted.size())));
+    return sorted[std::max<size_t>(rank, 1) - 1];
   }
 
  private:
