@@ -9,6 +9,12 @@
 #include "server/cellar/limits.h"
 
 namespace rundlet::server {
+namespace {
+
+// A cellar that costs so much more than before was read from the journal, not written to.
+constexpr size_t kBytesOfALoad = 500 * kLoadEntries;
+
+}  // namespace
 
 std::shared_ptr<CachedCellar> CellarCache::Get(const Uuid& cellar_id) {
   absl::MutexLock lock(&mutex_);
@@ -25,22 +31,28 @@ std::shared_ptr<CachedCellar> CellarCache::Get(const Uuid& cellar_id) {
 
 void CellarCache::SetBytes(const Uuid& cellar_id, size_t bytes) {
   std::vector<std::shared_ptr<CachedCellar>> dropped;  // freed after the lock is let go
-  absl::MutexLock lock(&mutex_);
-  const auto found = slots_.find(cellar_id);
-  if (found == slots_.end()) return;
-  bytes_ += bytes - found->second.bytes;
-  found->second.bytes = bytes;
-  for (auto use = uses_.end(); bytes_ > max_bytes_ && use != uses_.begin();) {
-    --use;
-    const auto slot = slots_.find(*use);
-    // Only the cache holds it, and nobody else can come by it while we hold the lock.
-    if (slot->second.cellar.use_count() > 1) continue;
-    bytes_ -= slot->second.bytes;
-    instruments_.dropped.Add();
-    dropped.push_back(std::move(slot->second.cellar));
-    slots_.erase(slot);
-    use = uses_.erase(use);
+  bool was_loaded = false;
+  {
+    absl::MutexLock lock(&mutex_);
+    const auto found = slots_.find(cellar_id);
+    if (found == slots_.end()) return;
+    was_loaded = bytes > found->second.bytes + kBytesOfALoad;
+    bytes_ += bytes - found->second.bytes;
+    found->second.bytes = bytes;
+    for (auto use = uses_.end(); bytes_ > max_bytes_ && use != uses_.begin();) {
+      --use;
+      const auto slot = slots_.find(*use);
+      // Only the cache holds it, and nobody else can come by it while we hold the lock.
+      if (slot->second.cellar.use_count() > 1) continue;
+      bytes_ -= slot->second.bytes;
+      instruments_.dropped.Add();
+      dropped.push_back(std::move(slot->second.cellar));
+      slots_.erase(slot);
+      use = uses_.erase(use);
+    }
   }
+  // What reading took beside the cellar goes back to the system: here, where nobody waits for us.
+  if (was_loaded) malloc_trim(0);
 }
 
 size_t CellarCache::cellars() const {
@@ -79,7 +91,6 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
   }
   JournalStore journal(transaction);
   absl::Status status = CheckLast(journal, cellar);
-  size_t read = 0;
   while (status.ok() && cellar.loaded->size() < size) {
     absl::StatusOr<std::vector<JournalRecord>> records =
         journal.Read(cellar.loaded->size(), kLoadEntries, kLoadBytes);
@@ -96,7 +107,6 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
       break;
     }
     status = cellar.loaded->Load(*records);
-    read += records->size();
   }
   if (!status.ok()) {
     cellar.loaded = nullptr;
@@ -104,8 +114,6 @@ absl::Status CatchUp(CellarTransaction& transaction, uint64_t size, CachedCellar
   }
   cellar.loaded->Settle();
   cellar.loaded->TakeChanges();  // whoever wrote those entries wrote the projections
-  // What reading took beside the cellar itself goes back to the system.
-  if (read > kLoadEntries) malloc_trim(0);
   return absl::OkStatus();
 }
 
