@@ -1,10 +1,9 @@
 #include "server/testing/caller.h"
 
 #include "absl/strings/str_cat.h"
-#include "core/entry/entry.h"
-#include "core/evidence/seal.h"
 #include "gtest/gtest.h"
 #include "rundlet/v1/error_details.pb.h"
+#include "tests/support/signature.h"
 
 namespace rundlet::server {
 
@@ -19,13 +18,11 @@ std::shared_ptr<grpc::Channel> PlainChannel(int port) {
 }
 
 std::string Caller::SignatureOver(const std::vector<std::string>& entries) const {
-  Sha256 sha;
-  std::vector<Hash> leaves;
-  for (const std::string& entry : entries) leaves.push_back(LeafHash(sha, entry));
-  const auto signature = evidence::SignSeal(
-      evidence::SealOf(device_.cellar_id, device_.device_id, leaves), TestKeyOf(device_.device_id));
+  const auto signature = rundlet::testing::SignatureOver(
+      {.cellar_id = device_.cellar_id, .device_id = device_.device_id}, entries,
+      TestKeyOf(device_.device_id));
   EXPECT_TRUE(signature.ok()) << signature.status();
-  return signature.ok() ? *signature : "";
+  return signature.value_or("");
 }
 
 grpc::Status Caller::Push(const std::vector<std::string>& entries, v1::PushResponse& response,

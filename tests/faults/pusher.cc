@@ -9,9 +9,9 @@
 #include "client/sync/certificate.h"
 #include "client/sync/connection.h"
 #include "core/entry/entry.h"
-#include "core/evidence/seal.h"
 #include "gtest/gtest.h"
 #include "tests/support/drafts.h"
+#include "tests/support/signature.h"
 
 namespace rundlet::testing {
 namespace {
@@ -121,11 +121,7 @@ void Pusher::Prepare(grpc::ClientContext& context, absl::Duration timeout) const
 }
 
 std::string Pusher::Sign(const std::vector<std::string>& entries) const {
-  std::vector<Hash> leaves;
-  Sha256 sha;
-  for (const std::string& bytes : entries) leaves.push_back(LeafHash(sha, bytes));
-  const auto signature = evidence::SignSeal(
-      evidence::SealOf(device_->writer().cellar_id, device_->writer().device_id, leaves), *key_);
+  const auto signature = SignatureOver(device_->writer(), entries, *key_);
   EXPECT_TRUE(signature.ok()) << signature.status();
   return signature.value_or("");
 }

@@ -2,10 +2,8 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
-#include "core/base/sha256.h"
-#include "core/entry/entry.h"
-#include "core/evidence/seal.h"
 #include "tests/support/drafts.h"
+#include "tests/support/signature.h"
 
 namespace rundlet::load {
 
@@ -92,14 +90,8 @@ absl::Status LoadDevice::Call(grpc::Status (v1::CellarService::Stub::*method)(gr
 
 absl::Status LoadDevice::Push(const std::vector<std::string>& entries, CallTimes& times) {
   v1::PushRequest request;
-  std::vector<Hash> leaves;
-  Sha256 sha;
-  for (const std::string& bytes : entries) {
-    request.add_entries(bytes);
-    leaves.push_back(LeafHash(sha, bytes));
-  }
-  const absl::StatusOr<std::string> signature = evidence::SignSeal(
-      evidence::SealOf(writer_.writer().cellar_id, writer_.writer().device_id, leaves), key_);
+  for (const std::string& bytes : entries) request.add_entries(bytes);
+  const absl::StatusOr<std::string> signature = SignatureOver(writer_.writer(), entries, key_);
   if (!signature.ok()) return signature.status();
   request.set_signature(*signature);
   const absl::Time begun = absl::Now();
@@ -108,7 +100,6 @@ absl::Status LoadDevice::Push(const std::vector<std::string>& entries, CallTimes
     const absl::Status status = Call(&v1::CellarService::Stub::Push, request, response);
     if (status.ok()) {
       times.push.Add(absl::Now() - begun);
-      journal_size_ = response.journal_size();
       return AllRecorded(response, entries.size());
     }
     if (!absl::IsResourceExhausted(status) || absl::Now() - begun > kPatience) return status;
@@ -126,7 +117,6 @@ absl::Status LoadDevice::Pull(CallTimes& times, int page_size) {
   const absl::Status status = Call(&v1::CellarService::Stub::Pull, request, response);
   if (!status.ok()) return status;
   times.pull.Add(absl::Now() - begun);
-  journal_size_ = response.journal_size();
   if (!response.rows().empty()) pulled_ = response.rows().rbegin()->seq();
   return absl::OkStatus();
 }

@@ -53,9 +53,6 @@ class LoadDevice {
   // Back from its first vessel.
   absl::Status Trace(CallTimes& times);
 
-  uint64_t pulled() const { return pulled_; }
-  uint64_t journal_size() const { return journal_size_; }
-
  private:
   std::string WriteOne();
   template <typename Request, typename Response>
@@ -70,7 +67,6 @@ class LoadDevice {
   std::unique_ptr<v1::CellarService::Stub> stub_;
   int written_ = 0;
   uint64_t pulled_ = 0;
-  uint64_t journal_size_ = 0;
 };
 
 }  // namespace rundlet::load
