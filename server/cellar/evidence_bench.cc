@@ -15,12 +15,9 @@
 #include "core/evidence/tiles.h"
 #include "server/cellar/proofs.h"
 #include "server/cellar/signed_push.h"
-#include "server/log/log.h"
-#include "server/pg/embedded_cluster.h"
-#include "server/pg/migrate.h"
-#include "server/pg/testing/temp_dir.h"
 #include "server/store/seal_store.h"
 #include "server/store/tree_store.h"
+#include "server/testing/bench_database.h"
 #include "server/testing/cellar_test.h"
 #include "server/testing/test_device.h"
 #include "tests/bench/club_history.h"
@@ -161,20 +158,13 @@ void Proofs(const std::string& database, Admin& admin, size_t leaves) {
 }
 
 absl::Status Run(size_t entry_count, size_t leaves) {
-  ConfigureLog({.min_level = Level::kWarning});
-  const TempDir dir;
-  auto cluster = EmbeddedCluster::Start({.data_dir = absl::StrCat(dir.path(), "/data")});
-  if (!cluster.ok()) return cluster.status();
-  const std::string database = (*cluster)->connection_string();
-  const auto migrated = Migrate({.connection_string = database, .now = absl::Now()});
-  if (!migrated.ok()) return migrated.status();
-  Admin admin(
-      {.connection_string = database, .now = absl::Now, .random = [](absl::Span<uint8_t> bytes) {
-         std::generate(bytes.begin(), bytes.end(), std::rand);
-       }});
+  const auto bench = BenchDatabase::Start();
+  if (!bench.ok()) return bench.status();
+  const std::string& database = (*bench)->connection_string();
+  Admin& admin = (*bench)->admin();
   for (int round = 0; round < 3; ++round) ShareOfPush(database, admin, entry_count, round);
   Proofs(database, admin, leaves);
-  return (*cluster)->Stop();
+  return (*bench)->Stop();
 }
 
 }  // namespace

@@ -14,11 +14,7 @@
 #include "absl/synchronization/notification.h"
 #include "absl/time/clock.h"
 #include "server/cellar/push_queue.h"
-#include "server/log/log.h"
-#include "server/pg/embedded_cluster.h"
-#include "server/pg/migrate.h"
-#include "server/pg/testing/temp_dir.h"
-#include "server/random.h"
+#include "server/testing/bench_database.h"
 #include "server/testing/cellar_test.h"
 #include "server/testing/test_device.h"
 
@@ -91,14 +87,10 @@ double Rate(PushQueue& queue, absl::Span<Hand> hands, size_t each) {
 }
 
 absl::Status Run(size_t entries, size_t devices) {
-  ConfigureLog({.min_level = Level::kWarning});
-  const TempDir dir;
-  auto cluster = EmbeddedCluster::Start({.data_dir = absl::StrCat(dir.path(), "/data")});
-  if (!cluster.ok()) return cluster.status();
-  const std::string database = (*cluster)->connection_string();
-  const auto migrated = Migrate({.connection_string = database, .now = absl::Now()});
-  if (!migrated.ok()) return migrated.status();
-  Admin admin({.connection_string = database, .now = absl::Now, .random = FillRandom});
+  const auto bench = BenchDatabase::Start();
+  if (!bench.ok()) return bench.status();
+  const std::string& database = (*bench)->connection_string();
+  Admin& admin = (*bench)->admin();
   Replica replica(database);
   WorkerPool workers(4, 512);
   PushQueue queue(replica.writer(), workers, absl::Now);
@@ -115,7 +107,7 @@ absl::Status Run(size_t entries, size_t devices) {
                 devices, many, many / one);
   }
   workers.Stop();
-  return (*cluster)->Stop();
+  return (*bench)->Stop();
 }
 
 }  // namespace

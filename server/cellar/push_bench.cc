@@ -11,10 +11,7 @@
 #include "absl/strings/escaping.h"
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
-#include "server/log/log.h"
-#include "server/pg/embedded_cluster.h"
-#include "server/pg/migrate.h"
-#include "server/pg/testing/temp_dir.h"
+#include "server/testing/bench_database.h"
 #include "server/testing/cellar_test.h"
 #include "server/testing/test_device.h"
 #include "tests/bench/club_history.h"
@@ -92,17 +89,10 @@ double LoadCold(const std::string& connection_string, const Uuid& cellar_id) {
 }
 
 absl::Status Run(size_t entry_count, size_t at_once, int rounds) {
-  ConfigureLog({.min_level = Level::kWarning});
-  const TempDir dir;
-  auto cluster = EmbeddedCluster::Start({.data_dir = absl::StrCat(dir.path(), "/data")});
-  if (!cluster.ok()) return cluster.status();
-  const std::string database = (*cluster)->connection_string();
-  const auto migrated = Migrate({.connection_string = database, .now = absl::Now()});
-  if (!migrated.ok()) return migrated.status();
-  Admin admin(
-      {.connection_string = database, .now = absl::Now, .random = [](absl::Span<uint8_t> bytes) {
-         std::generate(bytes.begin(), bytes.end(), std::rand);
-       }});
+  const auto bench = BenchDatabase::Start();
+  if (!bench.ok()) return bench.status();
+  const std::string& database = (*bench)->connection_string();
+  Admin& admin = (*bench)->admin();
   for (int round = 0; round < rounds; ++round) {
     const auto made = MakeTestCellar(admin, absl::StrCat("Circle ", round));
     if (!made.ok()) return made.status();
@@ -125,7 +115,7 @@ absl::Status Run(size_t entry_count, size_t at_once, int rounds) {
     std::printf("  an entry of the last %zu over one of the first: %.2f times\n", push.edge,
                 push.last_s / push.first_s);
   }
-  return (*cluster)->Stop();
+  return (*bench)->Stop();
 }
 
 }  // namespace

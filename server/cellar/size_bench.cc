@@ -10,11 +10,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "absl/time/clock.h"
-#include "server/log/log.h"
-#include "server/pg/embedded_cluster.h"
-#include "server/pg/migrate.h"
-#include "server/pg/testing/temp_dir.h"
-#include "server/random.h"
+#include "server/testing/bench_database.h"
 #include "server/testing/cellar_test.h"
 #include "server/testing/test_device.h"
 #include "tests/bench/club_history.h"
@@ -73,14 +69,10 @@ void PrintTables(pqxx::connection& connection, double entries) {
 }
 
 absl::Status Run(const Shape& shape) {
-  ConfigureLog({.min_level = Level::kWarning});
-  const TempDir dir;
-  auto cluster = EmbeddedCluster::Start({.data_dir = absl::StrCat(dir.path(), "/data")});
-  if (!cluster.ok()) return cluster.status();
-  const std::string database = (*cluster)->connection_string();
-  const auto migrated = Migrate({.connection_string = database, .now = absl::Now()});
-  if (!migrated.ok()) return migrated.status();
-  Admin admin({.connection_string = database, .now = absl::Now, .random = FillRandom});
+  const auto bench = BenchDatabase::Start();
+  if (!bench.ok()) return bench.status();
+  const std::string& database = (*bench)->connection_string();
+  Admin& admin = (*bench)->admin();
   Filled filled;
   {
     Replica replica(database);
@@ -106,7 +98,7 @@ absl::Status Run(const Shape& shape) {
     std::printf("by one writer, one after the other: %.0f pushes a second, %.0f entries a second\n",
                 static_cast<double>(filled.pushes) / filled.seconds, entries / filled.seconds);
   }
-  return (*cluster)->Stop();
+  return (*bench)->Stop();
 }
 
 }  // namespace

@@ -12,10 +12,7 @@
 #include "absl/time/clock.h"
 #include "core/lineage/trace.h"
 #include "core/lineage/whereabouts.h"
-#include "server/log/log.h"
-#include "server/pg/embedded_cluster.h"
-#include "server/pg/migrate.h"
-#include "server/pg/testing/temp_dir.h"
+#include "server/testing/bench_database.h"
 #include "server/testing/cellar_test.h"
 #include "server/testing/test_device.h"
 #include "tests/bench/ring_history.h"
@@ -127,17 +124,10 @@ void Measure(const std::string& database, const Uuid& cellar_id, const Fold& fol
 }
 
 absl::Status Run(int movements, int descendants) {
-  ConfigureLog({.min_level = Level::kWarning});
-  const TempDir dir;
-  auto cluster = EmbeddedCluster::Start({.data_dir = absl::StrCat(dir.path(), "/data")});
-  if (!cluster.ok()) return cluster.status();
-  const std::string database = (*cluster)->connection_string();
-  const auto migrated = Migrate({.connection_string = database, .now = absl::Now()});
-  if (!migrated.ok()) return migrated.status();
-  Admin admin(
-      {.connection_string = database, .now = absl::Now, .random = [](absl::Span<uint8_t> bytes) {
-         std::generate(bytes.begin(), bytes.end(), std::rand);
-       }});
+  const auto bench = BenchDatabase::Start();
+  if (!bench.ok()) return bench.status();
+  const std::string& database = (*bench)->connection_string();
+  Admin& admin = (*bench)->admin();
   const auto made = MakeTestCellar(admin, "Circle");
   if (!made.ok()) return made.status();
   testing::TestDevice device("phone", {.cellar_id = made->device.cellar_id,
@@ -164,7 +154,7 @@ absl::Status Run(int movements, int descendants) {
         return absl::OkStatus();
       });
   if (!read.ok()) return read;
-  return (*cluster)->Stop();
+  return (*bench)->Stop();
 }
 
 }  // namespace
