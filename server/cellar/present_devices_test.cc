@@ -64,23 +64,6 @@ class PresentDevicesTest : public CellarTest {
     return std::async(std::launch::async, [&caller, entry] { return PushBy(caller, entry); });
   }
 
-  // A transaction that holds the cellar's head, as every change of a device does.
-  std::unique_ptr<CellarTransaction> HoldHead() {
-    auto held = CellarTransaction::Begin(replica_->pool(), cellar_id(), absl::InfiniteFuture());
-    EXPECT_TRUE(held.ok()) << held.status();
-    EXPECT_TRUE(JournalStore(**held).LockHead().ok());
-    return *std::move(held);
-  }
-  // Whether a push is at the head, and waits for it.
-  bool IsAwaited() {
-    pqxx::connection connection(db().connection_string());
-    return pqxx::nontransaction(connection)
-               .exec1(
-                   "select count(*) from pg_stat_activity where datname = current_database()"
-                   " and wait_event_type = 'Lock'")[0]
-               .as<int>() > 0;
-  }
-
   server::Push PushOf(const Device& device, const std::string& entry) {
     server::Push push{.device = device};
     push.entries.push_back(CheckAlone(device, entry, sha_));
@@ -138,9 +121,9 @@ TEST_F(PresentDevicesTest, ParallelPushesAroundAChangeOfKey) {
   const std::string a = tablet_->Write(Enrolled(new_key_)).bytes;
   const std::string b = tablet_->RegisterVessel("C1").bytes;
   Caller again(PlainChannel(server_->port()), brams());
-  auto hold = HoldHead();
+  auto hold = HoldHead(cellar_id());
   auto first = Begin(*bram_, a);
-  ASSERT_TRUE(Await([this] { return IsAwaited(); }));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() > 0; }));
   auto second = Begin(again, b);
   hold = nullptr;
   EXPECT_EQ(first.get(), "recorded 3");
@@ -150,9 +133,9 @@ TEST_F(PresentDevicesTest, ParallelPushesAroundAChangeOfKey) {
 }
 
 TEST_F(PresentDevicesTest, WhatWaitedWhileItsDeviceWasRevokedIsNotRecorded) {
-  auto hold = HoldHead();
+  auto hold = HoldHead(cellar_id());
   auto waiting = Begin(*bram_, tablet_->RegisterVessel("C1").bytes);
-  ASSERT_TRUE(Await([this] { return IsAwaited(); }));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() > 0; }));
   ASSERT_TRUE(DeviceStore(*hold).Revoke(bram().device_id, absl::Now()).ok());
   ASSERT_TRUE(hold->Commit().ok());
   hold = nullptr;
@@ -175,9 +158,9 @@ TEST_F(PresentDevicesTest, ABadSignatureIsItsOwnDevicesMatter) {
 TEST_F(PresentDevicesTest, WhatWaitedWhileItsRoleWasLoweredIsJudgedByTheNewOne) {
   const std::string setting = phone_->SetTolerance(10'000, std::nullopt).bytes;
   const std::string vessel = phone_->RegisterVessel("C1").bytes;
-  auto hold = HoldHead();
+  auto hold = HoldHead(cellar_id());
   auto waiting = Begin(*isolde_, setting);
-  ASSERT_TRUE(Await([this] { return IsAwaited(); }));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() > 0; }));
   ASSERT_TRUE(DeviceStore(*hold).SetRole(isolde().member_id, MemberRole::kHand).ok());
   ASSERT_TRUE(hold->Commit().ok());
   hold = nullptr;

@@ -68,25 +68,6 @@ class PushQueueTest : public CellarTest {
     return push;
   }
 
-  // While it lives, nobody writes to the cellar.
-  std::unique_ptr<CellarTransaction> HoldHead(const Uuid& cellar_id) {
-    auto transaction =
-        CellarTransaction::Begin(replica_->pool(), cellar_id, absl::InfiniteFuture());
-    EXPECT_TRUE(transaction.ok()) << transaction.status();
-    EXPECT_TRUE(JournalStore(**transaction).LockHead().ok());
-    return *std::move(transaction);
-  }
-
-  // How many sessions wait for a lock in this database.
-  int Waiting() {
-    pqxx::connection connection(db().connection_string());
-    return pqxx::nontransaction(connection)
-        .exec1(
-            "select count(*) from pg_stat_activity where datname = current_database() and "
-            "wait_event_type = 'Lock'")[0]
-        .as<int>();
-  }
-
   int Transactions(const Uuid& cellar_id) {
     const auto transaction =
         CellarTransaction::Begin(replica_->pool(), cellar_id, absl::InfiniteFuture());
@@ -109,7 +90,7 @@ TEST_F(PushQueueTest, PushesThatArriveDuringAWriteAreWrittenTogether) {
   Answers answers;
   std::unique_ptr<CellarTransaction> hold = HoldHead(cellar_id());
   queue_->Submit(PushOf(isolde(), phone.RegisterVessel("C1").bytes, answers));
-  ASSERT_TRUE(Await([this] { return Waiting() == 1; }));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() == 1; }));
   for (int i = 0; i < 10; ++i) {
     queue_->Submit(PushOf(isolde(), phone.RegisterVessel("C2").bytes, answers));
     queue_->Submit(PushOf(bram(), tablet.RegisterVessel("C3").bytes, answers));
@@ -147,7 +128,7 @@ TEST_F(PushQueueTest, TooMuchWaitingIsRefusedWithAHint) {
   Answers refused;
   std::unique_ptr<CellarTransaction> hold = HoldHead(cellar_id());
   queue_->Submit(PushOf(isolde(), phone.RegisterVessel("C1").bytes, taken));
-  ASSERT_TRUE(Await([this] { return Waiting() == 1; }));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() == 1; }));
   const std::string entry = phone.RegisterVessel("C2").bytes;
   for (size_t i = 0; i < kMaxWaitingPushesPerCellar; ++i) {
     queue_->Submit(PushOf(isolde(), entry, taken));
@@ -187,7 +168,7 @@ TEST_F(PushQueueTest, APoisonedPushFailsAlone) {
   Answers answers;
   std::unique_ptr<CellarTransaction> hold = HoldHead(cellar_id());
   queue_->Submit(PushOf(isolde(), phone.RegisterVessel("C1").bytes, answers));
-  ASSERT_TRUE(Await([this] { return Waiting() == 1; }));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() == 1; }));
   queue_->Submit(PushOf(isolde(), phone.RegisterVessel("C2").bytes, answers));
   queue_->Submit(PushOf(bram(), tablet.RegisterVessel("poison").bytes, answers));
   queue_->Submit(PushOf(isolde(), phone.RegisterVessel("C3").bytes, answers));

@@ -43,14 +43,6 @@ class AuthenticatorTest : public CellarTest {
   void FailOften() {
     for (int i = 0; i < 40; ++i) EXPECT_EQ(Told(BadToken(isolde())), "TOKEN_REFUSED");
   }
-  int Waiting() {
-    pqxx::connection connection(db().connection_string());
-    return pqxx::nontransaction(connection)
-        .exec1(
-            "select count(*) from pg_stat_activity where datname = current_database()"
-            " and wait_event_type = 'Lock'")[0]
-        .as<int>();
-  }
 
   absl::Time now_ = absl::Now();
   std::unique_ptr<ConnectionPool> pool_;
@@ -74,7 +66,7 @@ TEST_F(AuthenticatorTest, FromWhereManyFailedFewAreLookedUpAtATime) {
   std::vector<std::future<std::string>> tried;
   for (int i = 0; i < 2; ++i)
     tried.push_back(std::async(std::launch::async, [this] { return Told(BadToken(isolde())); }));
-  ASSERT_TRUE(Await([this] { return Waiting() == 2; }));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() == 2; }));
   EXPECT_EQ(Told(BadToken(isolde())), "TOO_MANY_FAILURES");
   EXPECT_EQ(Told(brams_token()), "") << "who is known is not looked up";
   lock = nullptr;

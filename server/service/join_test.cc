@@ -86,22 +86,6 @@ class JoinTest : public CellarTest {
     response_.Clear();
     return v1::JoinService::NewStub(channel_)->Join(&context, request, &response_);
   }
-  // While it lives, nobody writes to the cellar or changes who is in it.
-  std::unique_ptr<CellarTransaction> HoldHead() {
-    auto held = CellarTransaction::Begin(admin().pool(), cellar_id(), absl::InfiniteFuture());
-    EXPECT_TRUE(held.ok()) << held.status();
-    EXPECT_TRUE(JournalStore(**held).LockHead().ok());
-    return *std::move(held);
-  }
-  // Whether somebody waits for it.
-  bool IsAwaited() {
-    pqxx::connection connection(db().connection_string());
-    return pqxx::nontransaction(connection)
-               .exec1(
-                   "select count(*) from pg_stat_activity where datname = current_database()"
-                   " and wait_event_type = 'Lock'")[0]
-               .as<int>() > 0;
-  }
   // "", or why not.
   std::string Told(const v1::JoinRequest& request) {
     const grpc::Status status = Join(request);
@@ -226,7 +210,7 @@ TEST_F(JoinTest, OnlyWhoIsLetInHoldsTheCellarUp) {
   ASSERT_EQ(Told(RequestBy(invitation_, IdOf('d'))), "");
   const NewInvitation revoked = Invite(MemberRole::kHand);
   ASSERT_TRUE(admin().RevokeInvitation(cellar_id(), revoked.row.key).ok());
-  const auto hold = HoldHead();
+  const auto hold = HoldHead(cellar_id());
   EXPECT_EQ(Told(RequestBy(invitation_, IdOf('e'))), "INVITATION_USED");
   EXPECT_EQ(Told(RequestBy(revoked, IdOf('e'))), "INVITATION_REVOKED");
 }
@@ -239,14 +223,14 @@ TEST_F(JoinTest, StrangersWaitApart) {
   bad.set_device_signature(std::string(64, 's'));
   for (int i = 0; i < kFree + 1; ++i) EXPECT_EQ(Told(bad), "BAD_JOIN");
   later_s_ = 601;  // the wait is over
-  auto hold = HoldHead();
+  auto hold = HoldHead(cellar_id());
   const v1::JoinRequest request = RequestBy(invitation_, IdOf('d'));
   auto joined = std::async(std::launch::async, [this, &request] {
     v1::JoinResponse response;
     grpc::ClientContext context;
     return v1::JoinService::NewStub(channel_)->Join(&context, request, &response).ok();
   });
-  ASSERT_TRUE(Await([this] { return IsAwaited(); }));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() > 0; }));
   EXPECT_EQ(WhoAmI(token), "Isolde Thornbury");
   later_s_ = 0;  // the wait is not over
   EXPECT_EQ(Told(bad), "TOO_MANY_FAILURES");

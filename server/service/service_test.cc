@@ -448,15 +448,7 @@ TEST_F(ServiceTest, AStopLetsCallsEnd) {
   v1::PushResponse response;
   grpc::Status status;
   std::thread call([&] { status = caller_->Push({entry}, response); });
-  const auto is_waiting = [this] {
-    pqxx::connection connection(db().connection_string());
-    return pqxx::nontransaction(connection)
-               .exec1(
-                   "select count(*) from pg_stat_activity where datname = current_database() "
-                   "and wait_event_type = 'Lock'")[0]
-               .as<int>() == 1;
-  };
-  ASSERT_TRUE(Await(is_waiting));
+  ASSERT_TRUE(Await([this] { return WaitingForLocks() == 1; }));
   std::thread stop([this] { server_->Stop(absl::Seconds(30)); });
   const std::string address = absl::StrCat("127.0.0.1:", server_->port());
   EXPECT_TRUE(Await([&] { return !CheckHealth(address, "", absl::Seconds(5)).ok(); }));

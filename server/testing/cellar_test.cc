@@ -9,6 +9,7 @@
 #include "server/cellar/rebuild.h"
 #include "server/random.h"
 #include "server/store/cellar_transaction.h"
+#include "server/store/journal_store.h"
 #include "server/testing/caller.h"
 #include "server/testing/test_device.h"
 
@@ -126,6 +127,13 @@ std::string CellarTest::GiveKey(const Device& device, rundlet::testing::TestDevi
 Writer CellarTest::WriterOf(const Device& device) {
   return {
       .cellar_id = device.cellar_id, .member_id = device.member_id, .device_id = device.device_id};
+}
+
+std::unique_ptr<CellarTransaction> CellarTest::HoldHead(const Uuid& cellar_id) {
+  auto held = CellarTransaction::Begin(admin_->pool(), cellar_id, absl::InfiniteFuture());
+  EXPECT_TRUE(held.ok()) << held.status();
+  EXPECT_TRUE(JournalStore(**held).LockHead().ok());
+  return *std::move(held);
 }
 
 std::string CellarTest::Differences(const Uuid& cellar_id) {

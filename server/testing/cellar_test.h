@@ -64,6 +64,9 @@ class CellarTest : public DatabaseTest {
   // first of `writer`, which is to be handed in first.
   std::string GiveKey(const Device& device, rundlet::testing::TestDevice& writer);
 
+  // While it lives, nobody writes to a cellar or changes who is in it.
+  std::unique_ptr<CellarTransaction> HoldHead(const Uuid& cellar_id);
+
   // How the projections in the database differ from a fold of the journal from nothing, in words;
   // empty if they do not.
   std::string Differences(const Uuid& cellar_id);

@@ -30,7 +30,7 @@ TEST_F(FaultCase, Case02_DatabaseKilledUnderLoad) {
     Recovered(absl::Now() - killed, kBound);
   }
   EXPECT_TRUE(load.Stop(kBound)) << load.last_error();
-  EXPECT_TRUE(Eventually([&] { return fleet.IsServing(); }, kBound));
+  EXPECT_TRUE(Await([&] { return fleet.IsServing(); }, kBound));
   fleet.Settle(kBound);
   Audit(fleet);
 }

@@ -86,7 +86,7 @@ TEST_F(FaultCase, Case09_NetworkFlapping) {
     for (int i = 0; i < Times(3, 10); ++i) fleet.Sync(tobias);
     tally().runs += flapping.Stop();
     const absl::Time healed = absl::Now();
-    EXPECT_TRUE(Eventually(
+    EXPECT_TRUE(Await(
         [&] {
           return EndedWell(fleet.Sync(tobias)) && CountIn(ReadBook(tobias.home()), "outbox") == 0;
         },

@@ -33,7 +33,7 @@ TEST_F(FaultCase, Case11_DiskFull) {
     disk->FillUpTo(2 << 20);
     ++tally().runs;
     // Full it is when no page is answered any more for a while.
-    EXPECT_TRUE(Eventually([&] { return !load.AwaitAnswers(1, absl::Seconds(3)); }, kBound))
+    EXPECT_TRUE(Await([&] { return !load.AwaitAnswers(1, absl::Seconds(3)); }, kBound))
         << "the disk never became full";
     v1::PullResponse page;
     const grpc::Status read = reader.Pull(0, page);
@@ -71,7 +71,7 @@ TEST_F(FaultCase, Case11_DiskOfClientFull) {
     disk->FillUpTo(random().Below(60'000));
     ++tally().runs;
     Finished last;
-    EXPECT_TRUE(Eventually(
+    EXPECT_TRUE(Await(
         [&] { return (last = fleet.Save(tobias, "draw sample T1 10mL")).exit_code != 0; }, kBound))
         << "the disk never became full";
     EXPECT_NE(last.err, "");

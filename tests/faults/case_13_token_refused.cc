@@ -64,8 +64,8 @@ TEST_F(FaultCase, Case13_TokenRefusedWithFiveHundredWaiting) {
   ++tally().runs;
   // The server that did not revoke it itself may believe it for some seconds more; what it hands in
   // is refused at once, in any case.
-  EXPECT_TRUE(Eventually([&] { return fleet.Sync(ClientProcess(revoked)).exit_code == 4; },
-                         absl::Seconds(10)));
+  EXPECT_TRUE(
+      Await([&] { return fleet.Sync(ClientProcess(revoked)).exit_code == 4; }, absl::Seconds(10)));
   ExpectRefusedAndWhole(fleet, revoked);
   const std::string gone = fleet.server().Invite(kCircle, "Hand 2");
   ASSERT_EQ(fleet.server()

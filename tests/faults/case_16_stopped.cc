@@ -61,7 +61,7 @@ TEST_F(FaultCase, Case16_ServerOrDatabaseStandsStill) {
       const Stopped stopped(database ? DatabaseOf(server) : std::vector<pid_t>{server.pid()});
       ++tally().runs;
       const absl::Time begin = absl::Now();
-      EXPECT_TRUE(Eventually([&] { return !fleet.IsServing(); }, kSaysSo));
+      EXPECT_TRUE(Await([&] { return !fleet.IsServing(); }, kSaysSo));
       const Finished health = server.Admin({"health", "--listen", server.address()});
       EXPECT_TRUE(absl::StrContains(health.err, database ? "its database is away" : "no answer"))
           << health.err;
@@ -73,8 +73,8 @@ TEST_F(FaultCase, Case16_ServerOrDatabaseStandsStill) {
       if (is_long()) absl::SleepFor(begin + absl::Seconds(30) - absl::Now());
       released = absl::Now();
     }
-    EXPECT_TRUE(Eventually([&] { return fleet.IsServing(); }, kBound));
-    EXPECT_TRUE(Eventually([&] { return fleet.Sync(fleet.maud()).exit_code == 0; }, kBound));
+    EXPECT_TRUE(Await([&] { return fleet.IsServing(); }, kBound));
+    EXPECT_TRUE(Await([&] { return fleet.Sync(fleet.maud()).exit_code == 0; }, kBound));
     Recovered(absl::Now() - released, kBound);
   }
   fleet.Settle(kBound);

@@ -41,7 +41,7 @@ class Case19 {
   // Runs until it stops, and kills it there.
   void MigrateAndKill() {
     Background program(Words(), {}, fleet_.folder() + "/migration.log");
-    EXPECT_TRUE(Eventually([&] { return IsStopped() || !program.Alive(); }, kBound));
+    EXPECT_TRUE(Await([&] { return IsStopped() || !program.Alive(); }, kBound));
     EXPECT_TRUE(program.Alive()) << "it ended before it came to the statement";
     program.Stop(SIGKILL);
     MustRun("postgres",

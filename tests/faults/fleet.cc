@@ -152,7 +152,7 @@ absl::Duration Fleet::Settle(absl::Duration bound) {
     }
     return all;
   };
-  EXPECT_TRUE(Eventually(all_synced, bound)) << "not everything came to the server: " << last;
+  EXPECT_TRUE(Await(all_synced, bound)) << "not everything came to the server: " << last;
   const absl::Duration took = absl::Now() - start;
   EXPECT_TRUE(all_synced()) << last;
   for (const std::string& home : homes()) KeepCheckpoint(home);
@@ -162,7 +162,7 @@ absl::Duration Fleet::Settle(absl::Duration bound) {
 absl::Duration Fleet::Restart() {
   const absl::Time start = absl::Now();
   server_.Start();
-  EXPECT_TRUE(Eventually([this] { return IsServing(); }, absl::Minutes(1)));
+  EXPECT_TRUE(Await([this] { return IsServing(); }, absl::Minutes(1)));
   return absl::Now() - start;
 }
 

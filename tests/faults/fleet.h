@@ -8,6 +8,7 @@
 
 #include "absl/time/clock.h"
 #include "absl/time/time.h"
+#include "server/pg/testing/await.h"
 #include "tests/faults/promises.h"
 #include "tests/integration/world.h"
 
@@ -98,17 +99,7 @@ std::vector<std::string> SavedIds(const std::string& json);
 // The number or text behind a name in JSON of one level, as written; "" if it is not there.
 std::string JsonValue(const std::string& json, const std::string& name);
 
-// Waits until `condition` holds, looking again every few milliseconds; false if it does not by
-// then.
-template <typename Condition>
-bool Eventually(Condition&& condition, absl::Duration patience) {
-  const absl::Time deadline = absl::Now() + patience;
-  while (!condition()) {
-    if (absl::Now() >= deadline) return false;
-    absl::SleepFor(absl::Milliseconds(10));
-  }
-  return true;
-}
+using server::Await;
 
 }  // namespace rundlet::testing
 

@@ -33,7 +33,7 @@ void Load::Work(Pusher& pusher) {
 
 bool Load::AwaitAnswers(int64_t pages, absl::Duration patience) {
   const int64_t wanted = answers_ + pages;
-  return Eventually([&] { return answers_ >= wanted; }, patience);
+  return Await([&] { return answers_ >= wanted; }, patience);
 }
 
 bool Load::Stop(absl::Duration patience) {

@@ -115,4 +115,13 @@ void DatabaseTest::SetUp() {
   db_ = *std::move(made);
 }
 
+int DatabaseTest::WaitingForLocks() const {
+  pqxx::connection connection(db_->connection_string());
+  return pqxx::nontransaction(connection)
+      .exec1(
+          "select count(*) from pg_stat_activity where datname = current_database()"
+          " and wait_event_type = 'Lock'")[0]
+      .as<int>();
+}
+
 }  // namespace rundlet::server

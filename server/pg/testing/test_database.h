@@ -48,6 +48,8 @@ class DatabaseTest : public testing::Test {
  protected:
   void SetUp() override;
   const TestDatabase& db() const { return *db_; }
+  // How many of its sessions wait for a lock.
+  int WaitingForLocks() const;
 
  private:
   std::unique_ptr<TestDatabase> db_;
